@@ -1,0 +1,1 @@
+"""Every hypothesis strategy of the test suite, in one place."""
