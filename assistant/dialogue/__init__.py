@@ -1,0 +1,1 @@
+"""The conversation, pure: words in, facts to record and sentences to speak out."""
