@@ -15,14 +15,7 @@ from typing import TypeAlias
 from assistant.setout.ends import GAP, End
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
-
-
-class Datum(Enum):
-    """Where on a picket its mark stands."""
-
-    LEFT = "left edge"
-    RIGHT = "right edge"
-    CENTRE = "centre"
+from assistant.setout.marks import Edge, Origin
 
 
 class NumberStyle(Enum):
@@ -44,9 +37,8 @@ class Settings:
     limit: GapLimit | None = None
     left: End = GAP
     right: End = GAP
-    datum: Datum = Datum.LEFT
-    from_right: bool = False
-    """Running marks are measured from the right post."""
+    edge: Edge = Edge.LEFT
+    origin: Origin = Origin.LEFT
     share_lean: bool = False
     """A bay out of plumb: False keeps pickets plumb, True shares the difference among the gaps of each rail."""
     matched: bool = False
