@@ -7,7 +7,7 @@ apart:
     [go to] mark <count>       brackets: may be left out
     (say again|repeat)         round brackets: one of these
 
-Slots: ``<length>`` (with or without a unit), ``<count>``, ``<ordinal>``-like counts are read by ``<count>`` too.
+Slots: ``<length>`` (with or without a unit) and ``<count>``.
 Nothing here knows what a phrase means.
 """
 
