@@ -1,0 +1,1 @@
+"""Sound in and sound out: everything that touches a recording, a device, the recogniser or the synthesiser."""

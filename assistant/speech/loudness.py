@@ -1,0 +1,50 @@
+"""How loud the sound is, frame by frame: tells speech from a stretch that holds no more than the background.
+
+Crosses the border: blocks of samples in, levels (root mean square, in 16-bit steps) out.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+
+import numpy as np
+
+from assistant.speech.wav import SAMPLE_RATE, Samples
+
+FRAME = 400
+"""Samples in one frame: 25 ms."""
+FAINTEST = 40.0
+"""A frame below this level (-58 dBFS) is never speech."""
+ABOVE_BACKGROUND = 1.5
+"""Speech stands out of a steady background by at least this factor (3.5 dB)."""
+_MEMORY_S = 30.0
+
+
+class Loudness:
+    """Levels of the last half minute, on the time of the samples fed."""
+
+    def __init__(self) -> None:
+        self._levels: deque[float] = deque(maxlen=round(_MEMORY_S * SAMPLE_RATE / FRAME))
+        self._frames = 0
+        self._rest: Samples = np.zeros(0, dtype=np.int16)
+
+    def feed(self, samples: Samples) -> None:
+        """Takes the next samples."""
+        samples = np.concatenate([self._rest, samples])
+        whole = len(samples) // FRAME
+        self._rest = samples[whole * FRAME :]
+        frames = samples[: whole * FRAME].reshape(whole, FRAME).astype(np.float64)
+        self._levels.extend(np.sqrt((frames**2).mean(axis=1)).tolist())
+        self._frames += whole
+
+    def background(self) -> float:
+        """The level that nine frames in ten exceed."""
+        return float(np.percentile(self._levels, 10)) if self._levels else 0.0
+
+    def is_speech(self, start: float, end: float) -> bool:
+        """Whether the stretch between two seconds is loud enough to be speech."""
+        first = self._frames - len(self._levels)
+        begin = max(0, int(start * SAMPLE_RATE / FRAME) - first)
+        finish = max(begin + 1, int(end * SAMPLE_RATE / FRAME) + 1 - first)
+        loudest = max(list(self._levels)[begin:finish], default=0.0)
+        return loudest >= FAINTEST and loudest >= ABOVE_BACKGROUND * self.background()

@@ -1,0 +1,183 @@
+"""The offline recogniser: blocks of sound in, utterances out, on the time of the samples (no clock).
+
+Crosses the border: samples and a grammar come in, Utterance values go out.  The only file that imports vosk.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import vosk
+
+from assistant.errors import ModelError
+from assistant.events import Utterance
+from assistant.speech.loudness import Loudness
+from assistant.speech.wav import SAMPLE_RATE, Samples
+
+GARBAGE = "[unk]"
+_GARBAGE_SHARE = 0.03
+_AFTER_WORD_S = 0.12
+_REPLAY_S = 0.40
+_LONGEST_HOLD_S = 0.4
+_RECENT_S = 0.10
+
+
+@dataclass(frozen=True, slots=True)
+class Grammar:
+    """What the recogniser may hear during one utterance."""
+
+    phrases: tuple[str, ...]
+    """What the user may say, lower-case words; a phrase that is listed often weighs more."""
+    decoys: tuple[str, ...] = ()
+    """Ordinary words of no use here: an utterance that holds one is not meant for us."""
+    garbage: int | None = None
+    """How often the garbage word is listed; None: for 3 % of the phrases, at least once."""
+    pause: float = 0.0
+    """A pause shorter than this many seconds does not end the utterance (for numbers said in two breaths)."""
+
+
+class Recogniser:
+    """One speech model and one running utterance.  Use from one thread."""
+
+    def __init__(self, model: Path) -> None:
+        """Loads the model directory (see models.find_model).  Raises ModelError when it cannot be loaded."""
+        vosk.SetLogLevel(-1)
+        try:
+            self._model = vosk.Model(model_path=str(model))
+        except Exception as error:
+            raise ModelError(f"the speech model {model} is damaged: install it again or choose another") from error
+        self._path = model
+        self._known: dict[str, bool] = {}
+        self._grammar: Grammar | None = None
+        self._next: Grammar | None = None
+        self._decoys: frozenset[str] = frozenset()
+        self._engine: vosk.KaldiRecognizer | None = None
+        self._engine_start = 0
+        self._fed = 0
+        self._recent: Samples = np.zeros(0, dtype=np.int16)
+        self._loudness = Loudness()
+        self._held: Utterance | None = None
+
+    @property
+    def time(self) -> float:
+        """Seconds of sound fed so far."""
+        return self._fed / SAMPLE_RATE
+
+    @property
+    def partial(self) -> tuple[str, ...]:
+        """The words of the utterance under way, as far as they are made out; they may still change."""
+        held = self._held.words if self._held else ()
+        return held + self._running()
+
+    def missing(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Those of the words that the model does not know."""
+        unknown = []
+        for word in dict.fromkeys(words):
+            if word not in self._known:
+                self._known[word] = self._model.vosk_model_find_word(word) >= 0
+            if not self._known[word]:
+                unknown.append(word)
+        return tuple(unknown)
+
+    def listen_for(self, grammar: Grammar) -> None:
+        """Changes the grammar from the next utterance on; one that is under way is finished with the old grammar.
+
+        Raises ModelError when a word is not in the model (the recogniser would be deaf to it and say nothing).
+        """
+        if not grammar.phrases:
+            raise ModelError("the recogniser was given nothing to listen for: this is a mistake in the program")
+        unknown = self.missing(word for phrase in (*grammar.phrases, *grammar.decoys) for word in phrase.split())
+        if unknown:
+            raise ModelError(f"the speech model {self._path} does not know: {', '.join(unknown)}")
+        self._next = grammar
+
+    def feed(self, samples: Samples) -> Utterance | None:
+        """Takes the next block (20 to 100 ms); an utterance when one has just ended."""
+        if self._next is not None and not self.partial:
+            self._start()
+        if self._engine is None:
+            raise ModelError("the recogniser was not told what to listen for: this is a mistake in the program")
+        self._fed += len(samples)
+        self._loudness.feed(samples)
+        self._recent = np.concatenate([self._recent, samples])[-round(_REPLAY_S * SAMPLE_RATE) :]
+        if self._engine.AcceptWaveform(samples.tobytes()):
+            segment = self._segment(self._engine.Result())
+            self._held = _joined(self._held, segment)
+            if segment is None or not segment.understood:
+                return self._release()
+        return self._release() if self._held and self._pause_is_over(self._held) else None
+
+    def flush(self) -> Utterance | None:
+        """The end of the sound: the utterance that was still under way."""
+        if self._engine is None:
+            return None
+        self._held = _joined(self._held, self._segment(self._engine.FinalResult()))
+        return self._release()
+
+    def _running(self) -> tuple[str, ...]:
+        """The words of the segment under way."""
+        if self._engine is None:
+            return ()
+        return tuple(json.loads(self._engine.PartialResult()).get("partial", "").split())
+
+    def _start(self) -> None:
+        """A new engine with the grammar that was asked for; it hears once more what followed the last utterance."""
+        assert self._next is not None
+        self._grammar, self._next = self._next, None
+        self._decoys = frozenset(word for phrase in self._grammar.decoys for word in phrase.split())
+        phrases = [*self._grammar.phrases, *self._grammar.decoys]
+        garbage = self._grammar.garbage
+        phrases += [GARBAGE] * (max(1, round(_GARBAGE_SHARE * len(phrases))) if garbage is None else garbage)
+        self._engine = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, json.dumps(phrases))
+        self._engine.SetWords(True)
+        self._engine_start = self._fed - len(self._recent)
+        if len(self._recent):
+            self._engine.AcceptWaveform(self._recent.tobytes())
+
+    def _segment(self, result: str) -> Utterance | None:
+        """The engine's result as an utterance; None when it holds no word or was no louder than the background."""
+        found = json.loads(result).get("result", [])
+        if not found:
+            return None
+        offset = self._engine_start / SAMPLE_RATE
+        start, end = offset + found[0]["start"], offset + found[-1]["end"]
+        if not self._loudness.is_speech(start, end):
+            return None
+        words = [entry["word"] for entry in found]
+        foreign = self._decoys | {GARBAGE}
+        return Utterance(
+            words=tuple(word for word in words if word not in foreign),
+            start=start,
+            end=end,
+            understood=foreign.isdisjoint(words),
+        )
+
+    def _pause_is_over(self, held: Utterance) -> bool:
+        """Whether nothing follows the held words: long enough since the last one, and no sign of another."""
+        assert self._grammar is not None
+        waited = self.time - held.end
+        if waited < self._grammar.pause or self._running():
+            return False
+        if self._grammar.pause == 0 or waited >= self._grammar.pause + _LONGEST_HOLD_S:
+            return True
+        return not self._loudness.is_speech(self.time - _RECENT_S, self.time)
+
+    def _release(self) -> Utterance | None:
+        """Ends the utterance; the next one begins with a fresh engine."""
+        utterance, self._held = self._held, None
+        if utterance is not None:
+            heard = self._fed - round((utterance.end + _AFTER_WORD_S) * SAMPLE_RATE)
+            self._recent = self._recent[len(self._recent) - max(0, min(heard, len(self._recent))) :]
+            self._engine = None
+            self._next = self._next or self._grammar
+        return utterance
+
+
+def _joined(held: Utterance | None, segment: Utterance | None) -> Utterance | None:
+    if held is None or segment is None:
+        return held or segment
+    return Utterance(held.words + segment.words, held.start, segment.end, held.understood and segment.understood)
