@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from assistant.setout.ends import GAP, End
+from assistant.setout.ends import GAP, End, EndKind
 from assistant.setout.lengths import Length
 from assistant.setout.limits import GapLimit
 from assistant.setout.trouble import ImpossibleError, Problem, require_not_negative, require_positive
@@ -44,8 +44,8 @@ class Bay:
 
     @property
     def least(self) -> int:
-        """The fewest pickets that make a gap at all: one, or two where neither end has a gap that can change."""
-        return 1 if self.left.coefficient + self.right.coefficient else 2
+        """The fewest pickets that make a whole gap: one beside a post that has one, else two."""
+        return 1 if EndKind.GAP in (self.left.kind, self.right.kind) else 2
 
     @property
     def most(self) -> int:
@@ -68,7 +68,7 @@ class Layout:
     bay: Bay
     count: int
     gap: Length
-    """The whole gap in mm, exact; with a single picket, what its ends take their share of."""
+    """The whole gap in mm, exact."""
 
     @property
     def gap_count(self) -> int:
@@ -118,7 +118,7 @@ class Layout:
 
 
 def solve(bay: Bay) -> Layout:
-    """The layout with the fewest pickets, at least one, whose spaces all obey the limit.
+    """The layout with the fewest pickets, at least one whole gap, whose spaces all obey the limit.
 
     Raises ImpossibleError where a set end gap breaks the limit by itself, or where no count obeys it.
     """
@@ -146,11 +146,7 @@ def solve(bay: Bay) -> Layout:
 
 def fewest(bay: Bay) -> int:
     """The fewest pickets that would obey the limit, whether or not they fit."""
-    coefficients = bay.left.coefficient, bay.right.coefficient
-    gap, ends = bay.limit.value, sum(coefficients)
-    # A single picket between half gaps has no whole gap, so only the spaces beside it have to obey.
-    if 0 < max(coefficients) < 1 and layout_for_count(bay, 1).allowed:
-        return 1
+    gap, ends = bay.limit.value, bay.left.coefficient + bay.right.coefficient
     needed = bay.opening - bay.left.fixed - bay.right.fixed + gap * (1 - ends)
     quotient, rest = divmod(needed, bay.picket + gap)
     enough = quotient if not rest and not bay.limit.strict else quotient + 1
