@@ -1,0 +1,58 @@
+"""The process that renders speech: one request a line on standard input, one answer a line on standard output.
+
+Crosses the border: JSON lines ``{"text", "path", "voice", "rate"}`` in; ``{"error": null}`` or ``{"error": "…"}`` out,
+after the sound file at ``path`` is written.  The only file that imports pyttsx3.  It is a process of its own because
+the driver prints to standard output, must live in one thread, and waits for ever when it cannot write its file.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from typing import IO
+
+
+def serve(requests: IO[str], answers: IO[str]) -> None:
+    """Answers every request until the input ends."""
+    try:
+        import pyttsx3
+
+        engine = pyttsx3.init()
+    except Exception as error:  # whatever the driver raises, the assistant must say it in its own words
+        answers.write(json.dumps({"error": f"no speech driver ({type(error).__name__}: {error})"}) + "\n")
+        return
+    answers.write(json.dumps({"error": None}) + "\n")
+    answers.flush()
+    set_up = None
+    for line in requests:
+        request = json.loads(line)
+        try:
+            if set_up != (request["voice"], request["rate"]):
+                if request["voice"]:
+                    engine.setProperty("voice", request["voice"])
+                engine.setProperty("rate", request["rate"])
+                set_up = (request["voice"], request["rate"])
+            engine.save_to_file(request["text"], request["path"])
+            engine.runAndWait()
+            problem = None
+        except Exception as error:
+            problem = f"{type(error).__name__}: {error}"
+        answers.write(json.dumps({"error": problem}) + "\n")
+        answers.flush()
+
+
+def main() -> None:
+    """Keeps the driver's chatter off the channel on which the answers go."""
+    channel = os.fdopen(os.dup(1), "w", encoding="utf-8")
+    quiet = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(quiet, 1)
+    os.dup2(quiet, 2)
+    serve(sys.stdin, channel)
+    channel.flush()
+    # The espeak library can fail while it is torn down; nothing is left to do, so leave without it.
+    os._exit(0)
+
+
+if __name__ == "__main__":
+    main()

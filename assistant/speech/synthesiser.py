@@ -1,0 +1,177 @@
+"""Text to speech, rendered offline: a sentence in, checked samples out; the playing is done elsewhere.
+
+Crosses the border: text comes in, samples go out.  The rendering itself happens in a worker process
+(synthesis_worker), which is started at once and started again after a failure.
+"""
+
+from __future__ import annotations
+
+import json
+import queue
+import subprocess
+import sys
+import tempfile
+import threading
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+
+import numpy as np
+
+from assistant.errors import AudioError, SynthesisError
+from assistant.speech.wav import SAMPLE_RATE, Samples, read_wav
+
+WHAT_TO_DO = "install the speech voice (Debian: apt-get install espeak-ng) and try again"
+_LINUX_VOICE = "en-us"
+_PAD_BEFORE_S = 0.06
+_PAD_AFTER_S = 0.10
+_PEAK = 0.7 * 32767
+_QUIET = 60
+_KEPT = 512
+_START_S = 20.0
+_RENDER_S = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """How the assistant speaks."""
+
+    name: str | None = _LINUX_VOICE if sys.platform.startswith("linux") else None
+    """The platform's name of a voice; None: its default."""
+    rate: int = 150
+    """Words a minute."""
+
+
+class Synthesiser:
+    """Renders sentences, keeps the latest ones, and closes its worker at the end (a context manager)."""
+
+    def __init__(self, voice: Voice | None = None) -> None:
+        """Starts the worker; a failure shows at the first render."""
+        self.voice = voice or Voice()
+        self._folder = tempfile.TemporaryDirectory(prefix="site-assistant-")
+        self._kept: OrderedDict[tuple[str, Voice], Samples] = OrderedDict()
+        self._lock = threading.Lock()
+        self._count = 0
+        self._worker = _Worker()
+
+    def __enter__(self) -> Synthesiser:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Ends the worker and removes its files."""
+        self._worker.stop()
+        self._folder.cleanup()
+
+    def render(self, text: str) -> Samples:
+        """The spoken text, with a short pad before and after.  Safe from any thread.
+
+        Raises SynthesisError when the platform cannot speak or what it wrote is not speech.
+        """
+        key = (text, self.voice)
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+            else:
+                self._kept[key] = self._fresh(text)
+                if len(self._kept) > _KEPT:
+                    self._kept.popitem(last=False)
+            return self._kept[key]
+
+    def _fresh(self, text: str) -> Samples:
+        if not any(letter.isalnum() for letter in text):
+            raise SynthesisError(f"there is nothing to say in {text!r}: this is a mistake in the program")
+        try:
+            return self._rendered(text)
+        except SynthesisError:
+            # The driver now and then writes an empty file after a change of voice (9 of 600), and can die: once more.
+            self._worker.stop()
+            self._worker = _Worker()
+            return self._rendered(text)
+
+    def _rendered(self, text: str) -> Samples:
+        self._count += 1
+        path = Path(self._folder.name) / f"{self._count}.wav"
+        try:
+            self._worker.ask({"text": text, "path": str(path), "voice": self.voice.name, "rate": self.voice.rate})
+            return _tidy(read_wav(path), text)
+        except AudioError as error:
+            raise SynthesisError(f"the speech driver wrote no sound for {text!r}: {WHAT_TO_DO}") from error
+        finally:
+            path.unlink(missing_ok=True)
+
+
+class _Worker:
+    """The running process, and a thread that reads its answers so that waiting for one can end."""
+
+    def __init__(self) -> None:
+        self._process = subprocess.Popen(
+            [sys.executable, "-m", "assistant.speech.synthesis_worker"],
+            cwd=Path(__file__).resolve().parents[2],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,  # a Ctrl-C is for the assistant, which may still have something to say
+            encoding="utf-8",
+        )
+        self._answers: queue.SimpleQueue[str] = queue.SimpleQueue()
+        self._reader = threading.Thread(target=self._read, name="synthesis answers", daemon=True)
+        self._reader.start()
+        self._ready = False
+
+    def _read(self) -> None:
+        assert self._process.stdout is not None
+        for line in self._process.stdout:
+            self._answers.put(line)
+        self._answers.put("")
+
+    def ask(self, request: Mapping[str, object]) -> None:
+        """Waits until the request is done.  Raises SynthesisError."""
+        assert self._process.stdin is not None
+        if not self._ready:
+            self._answer(_START_S)
+            self._ready = True
+        try:
+            self._process.stdin.write(json.dumps(request) + "\n")
+            self._process.stdin.flush()
+        except OSError as error:
+            raise SynthesisError(f"the speech driver has stopped: {WHAT_TO_DO}") from error
+        self._answer(_RENDER_S)
+
+    def _answer(self, seconds: float) -> None:
+        try:
+            line = self._answers.get(timeout=seconds)
+        except queue.Empty:
+            line = ""
+        problem = json.loads(line)["error"] if line else "it gives no answer"
+        if problem:
+            raise SynthesisError(f"the speech driver failed ({problem}): {WHAT_TO_DO}")
+
+    def stop(self) -> None:
+        """Ends the process, at once when it does not go by itself."""
+        assert self._process.stdin is not None and self._process.stdout is not None
+        try:
+            self._process.stdin.close()
+            self._process.wait(timeout=1.0)
+        except (OSError, subprocess.TimeoutExpired):
+            self._process.kill()
+            self._process.wait()
+        self._reader.join()
+        self._process.stdout.close()
+
+
+def _tidy(samples: Samples, text: str) -> Samples:
+    """The speech without the driver's silences, at one level, padded so that no device swallows the first syllable."""
+    loud = np.flatnonzero(np.abs(samples.astype(np.int32)) > _QUIET)
+    if not len(loud):
+        raise SynthesisError(f"the speech driver wrote silence for {text!r}: {WHAT_TO_DO}")
+    speech = samples[loud[0] : loud[-1] + 1].astype(np.float64)
+    speech *= _PEAK / np.abs(speech).max()
+    before, after = (np.zeros(round(s * SAMPLE_RATE), dtype=np.int16) for s in (_PAD_BEFORE_S, _PAD_AFTER_S))
+    return np.concatenate([before, np.rint(speech).astype(np.int16), after])
