@@ -4,9 +4,11 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
+from assistant import job
 from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
-from assistant.setout.lengths import MM_PER_INCH, Length, Resolution
+from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
+from assistant.setout.marks import Edge, Origin
 from assistant.setout.spacing import Bay
 
 # Set-out ------------------------------------------------------------------------------------------------------------
@@ -35,3 +37,37 @@ def bays(draw: st.DrawFn, most_pickets: int = 60) -> Bay:
     room = draw(lengths(1, 4000)) + left.fixed + right.fixed
     count = draw(st.integers(2, most_pickets))
     return Bay(count * picket + room, picket, draw(gap_limits), left, right)
+
+
+# Facts of a job -----------------------------------------------------------------------------------------------------
+
+_small = st.integers(0, 300)
+_words = st.text(max_size=12)
+_signed = st.fractions() | lengths()
+named_limits = st.builds(GapLimit, lengths(20, 150), st.booleans(), _words, _words)
+settings = st.builds(
+    job.Settings, st.sampled_from(Unit), resolutions, st.none() | lengths(10, 150), st.none() | named_limits,
+    ends, ends, st.sampled_from(Edge), st.sampled_from(Origin), st.booleans(), st.booleans(), st.booleans(),
+    st.sampled_from(job.NumberStyle), st.booleans(),
+)
+_openings = st.lists(st.tuples(st.sampled_from(job.RAILS), lengths(500, 6000)), min_size=1, max_size=3)
+measured_bays = st.builds(
+    job.Bay, _small, _openings.map(tuple), lengths(10, 150), named_limits, st.none() | _small,
+    st.none() | st.builds(job.Gate, _signed, _signed, st.sampled_from((1, 2)), _signed),
+    st.none() | st.sampled_from(job.Slope), _signed, _signed,
+    st.none() | st.builds(job.Slip, st.sampled_from(job.RAILS), _small, _signed),
+)
+_drafts = st.builds(job.Draft, _words, st.lists(st.tuples(_words, _signed), max_size=4).map(tuple))
+facts: st.SearchStrategy[job.Fact] = st.one_of(
+    st.builds(job.SettingsChanged, settings),
+    st.builds(job.DraftChanged, st.none() | _drafts),
+    st.builds(job.BaySet, _small, measured_bays),
+    st.builds(job.BayRemoved, _small),
+    st.builds(job.BayChosen, _small),
+    st.builds(job.GapConfirmed, _small),
+    st.builds(job.CautionAcknowledged, _words),
+    st.builds(job.MarkCalled, st.builds(job.Position, _small, _small, _small)),
+    st.builds(job.NoteMade, st.builds(job.Note, _words, st.lists(_words, max_size=4).map(tuple))),
+    st.builds(job.Undone, _small),
+)
+"""Any fact that can be written, whether or not it makes sense in a job."""

@@ -1,0 +1,1 @@
+"""What outlives a session: the durable record of a job, and the paper and pages made from it."""
