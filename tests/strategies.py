@@ -71,3 +71,19 @@ facts: st.SearchStrategy[job.Fact] = st.one_of(
     st.builds(job.Undone, _small),
 )
 """Any fact that can be written, whether or not it makes sense in a job."""
+
+
+@st.composite
+def runs(draw: st.DrawFn, most_bays: int, most_pickets: int) -> list[Bay]:
+    """Bays that share a few pickets, limits and end conditions, as a real run does; each has a count in its limit."""
+    picket, limit = draw(lengths(20, 100)), GapLimit(draw(lengths(60, 120)), draw(st.booleans()))
+    allowed = ends.filter(lambda end: end.fixed < limit.value)
+    pairs = draw(st.lists(st.tuples(allowed, allowed), min_size=1, max_size=2))
+    made = []
+    for _ in range(draw(st.integers(1, most_bays))):
+        left, right = draw(st.sampled_from(pairs))
+        least = 1 if GAP in (left, right) else 2
+        count = draw(st.integers(least, most_pickets))
+        room = draw(lengths(1, int(limit.value) - 1)) * (count - 1 + left.coefficient + right.coefficient)
+        made.append(Bay(count * picket + room + left.fixed + right.fixed, picket, limit, left, right))
+    return made

@@ -122,15 +122,8 @@ def solve(bay: Bay) -> Layout:
 
     Raises ImpossibleError where a set end gap breaks the limit by itself, or where no count obeys it.
     """
+    require_ends_within_limit(bay)
     limit = bay.limit
-    for end in (bay.left, bay.right):
-        if end.fixed and not limit.allows(end.fixed):
-            raise ImpossibleError(
-                Problem.END_GAP_OVER_LIMIT,
-                "The end gap of {end} is over the largest gap of {limit}, whatever the count. "
-                "Make the end gap smaller, or the largest gap larger.",
-                lengths={"end": end.fixed, "limit": limit.value},
-            )
     count = fewest(bay)
     if count > bay.most:
         nearest = layout_for_count(bay, bay.most)
@@ -142,6 +135,18 @@ def solve(bay: Bay) -> Layout:
             numbers={"count": count, "most": bay.most},
         )
     return layout_for_count(bay, count)
+
+
+def require_ends_within_limit(bay: Bay) -> None:
+    """Raise ImpossibleError where a set end gap breaks the limit by itself."""
+    for end in (bay.left, bay.right):
+        if end.fixed and not bay.limit.allows(end.fixed):
+            raise ImpossibleError(
+                Problem.END_GAP_OVER_LIMIT,
+                "The end gap of {end} is over the largest gap of {limit}, whatever the count. "
+                "Make the end gap smaller, or the largest gap larger.",
+                lengths={"end": end.fixed, "limit": bay.limit.value},
+            )
 
 
 def fewest(bay: Bay) -> int:

@@ -1,0 +1,11 @@
+"""Every house tolerance, named once. Lengths in mm. Common practice without a source, unless a line names one."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+LEAST_GAP_SHARE = Fraction(1, 2)
+"""A matched run keeps every gap to at least this share of the largest gap allowed."""
+
+GAPS_LOOK_ALIKE = Fraction(2)
+"""Gaps this close look the same, so no picket is spent on bringing them closer."""
