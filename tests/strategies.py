@@ -10,6 +10,7 @@ from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
 from assistant.setout.spacing import Bay
+from assistant.setout.taper import RailOpening, TaperedBay
 
 # Set-out ------------------------------------------------------------------------------------------------------------
 
@@ -87,3 +88,16 @@ def runs(draw: st.DrawFn, most_bays: int, most_pickets: int) -> list[Bay]:
         room = draw(lengths(1, int(limit.value) - 1)) * (count - 1 + left.coefficient + right.coefficient)
         made.append(Bay(count * picket + room + left.fixed + right.fixed, picket, limit, left, right))
     return made
+
+
+@st.composite
+def tapered_bays(draw: st.DrawFn) -> TaperedBay:
+    """A bay of two to four rails whose openings differ by up to 40 mm."""
+    bay = draw(bays(most_pickets=20))
+    rails = [RailOpening(Fraction(150), bay.opening)]
+    for _ in range(draw(st.integers(1, 3))):
+        rails.append(RailOpening(rails[-1].height + draw(lengths(100, 900)), bay.opening + draw(lengths(0, 40))))
+    if draw(st.booleans()):
+        openings = [rail.opening for rail in reversed(rails)]
+        rails = [RailOpening(rail.height, opening) for rail, opening in zip(rails, openings, strict=True)]
+    return TaperedBay(tuple(rails), bay.picket, bay.limit, bay.left, bay.right)

@@ -11,7 +11,7 @@ from enum import Enum
 from fractions import Fraction
 from math import lcm
 
-from assistant.setout.lengths import Length, Resolution
+from assistant.setout.lengths import Length, Resolution, round_to
 from assistant.setout.spacing import Layout
 
 
@@ -51,6 +51,11 @@ class Mark:
     def value(self) -> Length:
         """The distance to set out in mm: the nearest graduation, midway to the even one."""
         return self.steps * self.resolution.step
+
+
+def mark_at(index: int, true: Length, resolution: Resolution) -> Mark:
+    """The mark of one exact distance."""
+    return Mark(index, round_to(true, resolution), resolution, true.numerator, true.denominator)
 
 
 def marks(layout: Layout, edge: Edge, origin: Origin, resolution: Resolution) -> tuple[Mark, ...]:

@@ -1,0 +1,153 @@
+"""Bays out of plumb: the limit holds at every rail, and every rail is filled exactly."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from strategies import tapered_bays
+
+from assistant.setout.ends import GAP, PICKET
+from assistant.setout.lengths import MM_PER_INCH, inches, mm
+from assistant.setout.limits import GapLimit
+from assistant.setout.spacing import fewest
+from assistant.setout.taper import Lean, RailOpening, TaperedBay, interpolate, plumb, share, share_count
+from assistant.setout.trouble import ImpossibleError
+
+LIMIT = GapLimit(mm(100), strict=False)
+
+
+def tapered(*openings, picket=70, limit=LIMIT, left=GAP, right=GAP):
+    rails = tuple(RailOpening(mm(150 + 500 * k), mm(opening)) for k, opening in enumerate(openings))
+    return TaperedBay(rails, mm(picket), limit, left, right)
+
+
+def test_openings_between_two_rails_lie_on_the_straight_post():
+    rails = interpolate(RailOpening(mm(200), mm(2400)), RailOpening(mm(1400), mm(2412)), [mm(200), mm(800), mm(1400)])
+    assert [rail.opening for rail in rails] == [2400, 2406, 2412]
+    with pytest.raises(ImpossibleError, match="not above"):
+        interpolate(RailOpening(mm(200), mm(2400)), RailOpening(mm(200), mm(2412)), [])
+
+
+@pytest.mark.parametrize(
+    ("bottom", "top", "gaps"),
+    # Openings from awomanshome 2013 (83 at the bottom, 82-1/2 at 36 in; 84 and 83-1/2); answers are arithmetic.
+    [("83", "82.5", ("3.78125", "3.75")), ("84", "83.5", ("3.84375", "3.8125"))],
+)
+def test_published_out_of_plumb_openings(bottom, top, gaps):
+    rails = (RailOpening(mm(0), inches(bottom)), RailOpening(inches(36), inches(top)))
+    bay = TaperedBay(rails, inches("1.5"), GapLimit(inches(4), strict=False), GAP, GAP)
+    shared = share(bay)
+    assert shared.count == 15
+    assert [layout.gap / MM_PER_INCH for layout in shared.layouts] == [Fraction(gap) for gap in gaps]
+    assert bay.difference == inches("0.5")
+    assert bay.out_of_plumb()
+
+
+@pytest.mark.parametrize(("top", "flagged"), [(2403, False), (2397, False), (2404, True), (2396, True)])
+def test_a_difference_has_to_exceed_the_tolerance_to_be_flagged(top, flagged):
+    assert tapered(2400, top).out_of_plumb(mm(3)) is flagged
+
+
+@given(tapered_bays(), st.sampled_from(Lean))
+def test_shared_obeys_at_every_rail_with_the_fewest_that_can(bay, lean):
+    try:
+        shared = share(bay, lean)
+    except ImpossibleError:
+        return
+    assert shared.allowed
+    assert all(layout.check() and layout.count == shared.count for layout in shared.layouts)
+    assert shared.count == max(fewest(bay.bay(rail)) for rail in bay.rails)
+
+
+@given(tapered_bays(), st.sampled_from(Lean))
+def test_leans_are_where_the_rails_put_each_picket(bay, lean):
+    count = bay.bay(bay.narrowest).least
+    shared = share_count(bay, count, lean)
+    bottom, top = shared.layouts[0], shared.layouts[-1]
+    difference = top.bay.opening - bottom.bay.opening
+    left_post = {Lean.LEFT: -difference, Lean.RIGHT: Fraction(0), Lean.BOTH: -difference / 2}[lean]
+    for index, moved in enumerate(shared.leans):
+        bottom_place = bottom.left_space + index * bottom.pitch
+        assert moved == left_post + top.left_space + index * top.pitch - bottom_place
+
+
+def test_the_picket_by_the_leaning_post_leans_most():
+    shared = share(tapered(2400, 2430), Lean.RIGHT)
+    assert 0 < shared.leans[0] < shared.leans[-1] < 30
+    mirrored = share(tapered(2400, 2430), Lean.LEFT)
+    assert mirrored.leans == tuple(-moved for moved in reversed(shared.leans))
+
+
+@given(tapered_bays(), st.sampled_from([*Lean, None]))
+def test_plumb_obeys_everywhere_and_fills_every_rail(bay, lean):
+    try:
+        found = plumb(bay, lean)
+    except ImpossibleError:
+        return
+    assert found.allowed
+    assert found.check()
+    assert all(min(rail.left_space, rail.right_space) >= 0 for rail in found.rails)
+    assert [rail.rail for rail in found.rails] == list(bay.rails)
+
+
+@given(tapered_bays(), st.sampled_from(Lean))
+def test_one_plumb_picket_fewer_would_break_the_limit_on_the_same_rail(bay, lean):
+    try:
+        found = plumb(bay, lean)
+    except ImpossibleError:
+        return
+    fewer = found.reference.neighbours.fewer
+    if fewer is None:
+        return
+    growth = bay.widest.opening - found.reference_rail.opening
+    taken = {Lean.LEFT: Fraction(1), Lean.RIGHT: Fraction(0), Lean.BOTH: Fraction(1, 2)}[lean]
+    spaces = [fewer.gap, fewer.left_space + taken * growth, fewer.right_space + (1 - taken) * growth]
+    assert not bay.limit.allows(max(spaces))
+
+
+def test_only_the_space_by_the_leaning_post_changes():
+    found = plumb(tapered(2400, 2388, 2380), Lean.RIGHT)
+    gap = found.reference.gap
+    assert found.reference_rail.opening == 2400
+    assert [(rail.left_space, rail.right_space) for rail in found.rails] == [(gap, gap - d) for d in (0, 12, 20)]
+    found = plumb(tapered(2400, 2380), Lean.BOTH)
+    assert (found.rails[1].left_space, found.rails[1].right_space) == (gap - 10, gap - 10)
+
+
+def test_a_picket_against_the_leaning_post_is_set_out_where_the_bay_is_narrowest():
+    found = plumb(tapered(2400, 2380, right=PICKET), Lean.RIGHT)
+    assert found.reference_rail.opening == 2380
+    assert [rail.right_space for rail in found.rails] == [20, 0]
+    assert plumb(tapered(2400, 2380, right=PICKET), Lean.LEFT).reference_rail.opening == 2400
+
+
+def test_an_unknown_lean_has_to_hold_whichever_post_it_is():
+    bay = tapered(2400, 2380, right=PICKET)
+    assert plumb(bay, None).reference_rail.opening == 2380
+    # Set out on the narrow rail the gap is 90 of a limit of 100; the other post could add 20 to it.
+    assert plumb(bay, None).count > plumb(bay, Lean.RIGHT).count
+
+
+def test_too_much_lean_for_plumb_pickets_is_refused():
+    with pytest.raises(ImpossibleError, match="differ by 120 mm"):
+        plumb(tapered(2400, 2280, right=PICKET), Lean.RIGHT)
+
+
+def test_strict_and_inclusive_part_at_every_rail():
+    # 5 pickets of 80 with gaps of exactly 100 on the wide rail.
+    inclusive = tapered(1000, 990, picket=80)
+    strict = tapered(1000, 990, picket=80, limit=GapLimit(mm(100), strict=True))
+    assert (share(inclusive).count, share(strict).count) == (5, 6)
+    assert (plumb(inclusive, Lean.RIGHT).count, plumb(strict, Lean.RIGHT).count) == (5, 6)
+    # A picket against the leaning post leaves exactly 100 at the wide rail: allowed only where inclusive.
+    assert plumb(tapered(1100, 1000, right=PICKET), Lean.RIGHT).allowed
+    with pytest.raises(ImpossibleError):
+        plumb(tapered(1100, 1000, right=PICKET, limit=GapLimit(mm(100), strict=True)), Lean.RIGHT)
+
+
+def test_rails_come_two_or_more_from_the_lowest_up():
+    with pytest.raises(ImpossibleError, match="at least two"):
+        tapered(2400)
+    with pytest.raises(ImpossibleError, match="lowest to the highest"):
+        TaperedBay((RailOpening(mm(500), mm(2400)), RailOpening(mm(500), mm(2400))), mm(70), LIMIT, GAP, GAP)
