@@ -6,6 +6,10 @@ Events are past tense (something happened); effects are imperative (do this). Ne
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
+from typing import TypeAlias
+
+from assistant.job import Fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,3 +24,57 @@ class Utterance:
     """Seconds from the beginning of the audio to the end of the last word."""
     understood: bool = True
     """False when the recogniser heard speech outside its grammar (garbage or a decoy word)."""
+
+
+@dataclass(frozen=True, slots=True)
+class JobOpened:
+    """A job was begun or, after a break, taken up again."""
+
+
+@dataclass(frozen=True, slots=True)
+class NothingHeard:
+    """An answer was waited for and nobody spoke."""
+
+
+Event: TypeAlias = Utterance | JobOpened | NothingHeard
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """Keep these facts durably, before anything is spoken; `heard` is what was said."""
+
+    facts: tuple[Fact, ...]
+    heard: str
+
+
+@dataclass(frozen=True, slots=True)
+class Speak:
+    """Say this aloud and show it."""
+
+    text: str
+
+
+class Sound(Enum):
+    """What the user can change about the voice, by voice."""
+
+    FASTER = "faster"
+    SLOWER = "slower"
+    LOUDER = "louder"
+    QUIETER = "quieter"
+
+
+@dataclass(frozen=True, slots=True)
+class AdjustSound:
+    """Change the voice by one step."""
+
+    sound: Sound
+
+
+@dataclass(frozen=True, slots=True)
+class CallEvery:
+    """Say “next” for the user every so many seconds; None lets them say it themselves."""
+
+    seconds: int | None
+
+
+Effect: TypeAlias = Record | Speak | AdjustSound | CallEvery

@@ -1,0 +1,150 @@
+"""Composition root: the only file that knows the dialogue, the speech edges and the record together."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import datetime, timezone
+from pathlib import Path
+
+from assistant.conversation import Conversation, Reply
+from assistant.errors import AudioError
+from assistant.events import Utterance
+from assistant.record.exports import job_json, marks_csv, marks_text
+from assistant.record.pole_print import pole_pdf, strips
+from assistant.record.sheet import sheet_html
+from assistant.record.sheet_pdf import sheet_pdf
+from assistant.record.store import Store, Writer
+from assistant.speech.models import data_dir, find_model
+from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.synthesiser import Synthesiser
+from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, mix_at, read_wav, write_wav
+
+NUMBER_PAUSE = 0.5
+"""Seconds of silence that a spoken number may hold without being cut in two."""
+
+REPLY_SPACE = 0.35
+"""Seconds between two replies in the file of replies."""
+
+Show = Callable[[str], None]
+
+
+@dataclass(slots=True)
+class Replies:
+    """The spoken replies, one after another on a timeline."""
+
+    synthesiser: Synthesiser
+    parts: list[tuple[float, Samples]] = field(default_factory=list)
+    index: list[dict[str, object]] = field(default_factory=list)
+    end: float = 0.0
+
+    def add(self, text: str) -> None:
+        """Render a reply and put it behind the others."""
+        samples = self.synthesiser.render(text)
+        start = self.end
+        self.parts.append((start, samples))
+        self.end = start + len(samples) / SAMPLE_RATE
+        self.index.append({"start": round(start, 3), "end": round(self.end, 3), "text": text})
+        self.end += REPLY_SPACE
+
+    def write(self, folder: Path) -> None:
+        """The replies as one WAV, and where each stands in it."""
+        write_wav(folder / "replies.wav", mix_at(self.parts))
+        (folder / "replies.json").write_text(json.dumps(self.index, indent=1) + "\n", encoding="utf-8")
+
+
+def demo_recording() -> Path:
+    """The bundled recording of a whole job."""
+    return data_dir("audio_fixtures", "job", "job.flac")
+
+
+def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: Show = print) -> None:
+    """Run recordings of a user through a whole conversation on the time of the audio, and leave everything in `out`."""
+    recordings = [read_wav(path) for path in files]
+    recogniser = Recogniser(find_model(model))
+    out.mkdir(parents=True, exist_ok=True)
+    store = Store(out / "record")
+    with store.open(store.create(title)) as writer, Synthesiser() as synthesiser:
+        conversation = Conversation(writer, writer.facts)
+        replies = Replies(synthesiser)
+
+        def answer(reply: Reply) -> None:
+            for text in reply.spoken:
+                show(f"assistant  {text}")
+                replies.add(text)
+            listen(recogniser, conversation)
+
+        def heard(utterance: Utterance) -> None:
+            show(f"heard      {' '.join(utterance.words) or '…'}{'' if utterance.understood else '   (not for us)'}")
+            answer(conversation.take(utterance))
+
+        answer(conversation.open())
+        for samples in recordings:
+            for block in blocks(samples):
+                utterance = recogniser.feed(block)
+                if utterance is not None:
+                    heard(utterance)
+            last = recogniser.flush()
+            if last is not None:
+                heard(last)
+        replies.write(out)
+        leave(conversation, out, title, show)
+
+
+def listen(recogniser: Recogniser, conversation: Conversation) -> None:
+    """Tell the recogniser what counts now."""
+    pause = NUMBER_PAUSE if conversation.expects_number() else 0.0
+    recogniser.listen_for(Grammar(conversation.phrases(), pause=pause))
+
+
+def leave(conversation: Conversation, out: Path, title: str, show: Show) -> None:
+    """Write what a job leaves behind: marks, sheet and story-pole strips."""
+    job, date = conversation.state.job, today()
+    out.mkdir(parents=True, exist_ok=True)
+    (out / "marks.json").write_text(job_json(job, title, date), encoding="utf-8")
+    (out / "marks.txt").write_text(marks_text(job), encoding="utf-8")
+    (out / "marks.csv").write_text(marks_csv(job), encoding="utf-8")
+    (out / "sheet.html").write_text(sheet_html(job, title, date), encoding="utf-8")
+    (out / "sheet.pdf").write_bytes(sheet_pdf(job, title, date))
+    if job.bays:
+        (out / "pole.pdf").write_bytes(pole_pdf(strips(job), title, date))
+    show(f"\nWritten to {out}: " + ", ".join(sorted(path.name for path in out.iterdir())))
+
+
+def today() -> str:
+    """The date on paper, in the machine's own time zone."""
+    return datetime.now(timezone.utc).astimezone().date().isoformat()
+
+
+def keyboard(writer: Writer, out: Path | None, title: str, show: Show = print) -> None:
+    """A conversation on the keyboard, or from a script of lines on a pipe."""
+    conversation = Conversation(writer, writer.facts)
+    talk = sys.stdin.isatty()
+
+    def answer(reply: Reply) -> None:
+        for text in reply.spoken:
+            show(f"assistant  {text}")
+
+    answer(conversation.open())
+    while True:
+        if talk:
+            print("you        ", end="", flush=True)
+        line = sys.stdin.readline()
+        if not line:
+            break
+        if not line.strip():
+            continue
+        if not talk:
+            show(f"typed      {line.strip()}")
+        answer(conversation.typed(line))
+    if out is not None:
+        leave(conversation, out, title, show)
+
+
+def require_files(files: Iterable[Path]) -> None:
+    """Raise AudioError for the first file that is not there."""
+    for path in files:
+        if not path.is_file():
+            raise AudioError(f"There is no file {path}. Give the path of a sound file.")

@@ -1,0 +1,80 @@
+"""A conversation under way: events in, facts kept first, replies out.
+
+This is the one loop every way in shares: the microphone, a sound file and the keyboard all end up in `Conversation.take`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from assistant.dialogue.listening import expects_number, phrases
+from assistant.dialogue.manager import resumed, step
+from assistant.dialogue.state import State
+from assistant.events import AdjustSound, CallEvery, Event, JobOpened, Record, Speak, Utterance
+from assistant.job import Fact, replay, standing
+
+TYPED = 0.0
+"""Typed words have no place on an audio clock."""
+
+
+class Keeper(Protocol):
+    """Whoever keeps the facts; a fact is durable once `append` returns."""
+
+    def append(self, facts: Sequence[Fact], heard: str = "") -> None:
+        """Keep the facts, all or none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What came of one event."""
+
+    spoken: tuple[str, ...] = ()
+    adjustments: tuple[AdjustSound, ...] = ()
+    pace: tuple[CallEvery, ...] = ()
+    """At most one: the pace changed."""
+
+
+class Conversation:
+    """State, and the keeper of its facts."""
+
+    def __init__(self, keeper: Keeper, facts: Sequence[Fact] = ()) -> None:
+        self._keeper = keeper
+        kept = standing(facts)
+        self.state = State(job=replay(kept), facts=len(kept))
+        if kept:
+            self.state = resumed(self.state)
+
+    def open(self) -> Reply:
+        """Begin, or take up again."""
+        return self.take(JobOpened())
+
+    def typed(self, line: str) -> Reply:
+        """A typed line, treated as if it had been heard."""
+        return self.take(Utterance(tuple(line.lower().replace("-", " ").replace(",", " ").split()), TYPED, TYPED))
+
+    def take(self, event: Event) -> Reply:
+        """One step.  Raises RecordError when the facts cannot be kept; the state then stays as it was and nothing is spoken."""
+        after, effects = step(self.state, event)
+        spoken, adjustments, pace = [], [], []
+        for effect in effects:
+            match effect:
+                case Record(facts, heard):
+                    self._keeper.append(facts, heard)
+                case Speak(text):
+                    spoken.append(text)
+                case AdjustSound():
+                    adjustments.append(effect)
+                case CallEvery():
+                    pace.append(effect)
+        self.state = after
+        return Reply(tuple(spoken), tuple(adjustments), tuple(pace))
+
+    def phrases(self) -> tuple[str, ...]:
+        """What to listen for now."""
+        return phrases(self.state)
+
+    def expects_number(self) -> bool:
+        """Whether a number may come, with a pause inside."""
+        return expects_number(self.state)

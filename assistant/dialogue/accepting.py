@@ -1,0 +1,143 @@
+"""Accepting a number: which reading was meant, whether it is likely, and only then what it was given for.
+
+A number is never taken on trust: two readings, or a teen that might be a ty, are asked; an unlikely value is questioned; and what is
+accepted is read back in another form than it was said in.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from assistant.dialogue import forms
+from assistant.dialogue.asking import answer_key, open_form, question
+from assistant.dialogue.forms import Slot
+from assistant.dialogue.numbers import Ambiguous, SpokenLength, alternatives, parse_length, teen_ty_twins
+from assistant.dialogue.speaking import spoken
+from assistant.dialogue.state import Asking, Choosing, Doubting
+from assistant.dialogue.turn import Turn
+from assistant.dialogue.understand import Intent
+from assistant.dialogue.vocabulary import Act
+from assistant.setout.lengths import Length
+
+_LIKELY = {
+    Act.SET_PICKET: forms.PICKET,
+    Act.SET_LARGEST_GAP: forms.GAP,
+    Act.SET_GAP_UNDER: forms.GAP,
+    Act.SET_BOTTOM: forms.OPENING,
+    Act.SET_TOP: forms.OPENING,
+    Act.SET_MIDDLE: forms.OPENING,
+    Act.ENDS_SET: forms.GAP,
+    Act.GAP_MEASURES: forms.GAP,
+}
+
+
+def likely(turn: Turn, intent: Intent, value: Length) -> bool:
+    """Whether a value is of a likely size for what it was given for."""
+    if intent.act in _LIKELY:
+        low, high = _LIKELY[intent.act]
+        return low <= value <= high
+    found = open_form(turn.state)
+    if intent.act is Act.VALUE and isinstance(turn.state.focus, Asking) and found:
+        return found[1].likely(value)
+    return True
+
+
+def readings(turn: Turn, intent: Intent) -> tuple[Length, ...]:
+    """The lengths that may have been meant, the likeliest first; one when there is nothing to ask."""
+    heard = intent.length
+    assert heard is not None
+    if isinstance(heard, Ambiguous):
+        found = [candidate.mm for candidate in heard.candidates if isinstance(candidate, SpokenLength)]
+        return tuple(value for value in found if likely(turn, intent, value)) or tuple(found)
+    if not likely(turn, intent, heard.mm):
+        others = [other.mm for other in alternatives(heard) if likely(turn, intent, other.mm)]
+        if others:
+            return tuple(others)
+    twins = []
+    for words in teen_ty_twins(heard.words):
+        twin = parse_length(words, turn.settings.unit)
+        if isinstance(twin, SpokenLength) and twin.mm != heard.mm and likely(turn, intent, twin.mm):
+            twins.append(twin.mm)
+    both = (heard.mm, *twins[:1])
+    # Where only one of the two goes with the rest of the job, there is nothing to ask; the read-back still shows what was taken.
+    return tuple(value for value in both if not doubt(turn, intent, value)) or both
+
+
+def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
+    """Why a value is unlikely, in a sentence; empty when it is likely."""
+    settings = turn.settings
+    said = spoken(settings, value)
+    if not likely(turn, intent, value):
+        return f"{said} is an unlikely size for that."
+    slot = _slot(turn, intent)
+    openings = [opening for bay in turn.job.bays for _, opening in bay.openings]
+    if intent.act in (Act.SET_BOTTOM, Act.SET_TOP, Act.SET_MIDDLE) or slot in ("bottom", "top", "opening"):
+        other = _same_bay_opening(turn, intent, slot)
+        if other is not None and abs(value - other) > forms.TOP_TO_BOTTOM:
+            return f"Top and bottom differ by {spoken(settings, abs(value - other))}."
+        far = forms.FAR_FROM_NEIGHBOURS
+        if slot != "opening" and openings and (value > max(openings) * far or value * far < min(openings)):
+            return f"{said} is far from the other openings of this job."
+    usual = settings.picket
+    if slot == "width" and usual is not None and abs(value - usual) > forms.UNLIKE_WIDTH:
+        return f"{said} is unlike the other pickets."
+    return ""
+
+
+def _slot(turn: Turn, intent: Intent) -> str:
+    found = open_form(turn.state)
+    return found[1].key if intent.act is Act.VALUE and found and isinstance(turn.state.focus, Asking) else ""
+
+
+def _same_bay_opening(turn: Turn, intent: Intent, slot: str) -> Length | None:
+    """The opening that this one ought to be like."""
+    if slot == "top":
+        found = open_form(turn.state)
+        return found[2].get("bottom") if found else None
+    if intent.act is Act.VALUE or not turn.job.bays:
+        return None
+    bay = turn.job.bays[turn.job.current]
+    return bay.opening("top" if intent.act is Act.SET_BOTTOM else "bottom")
+
+
+def accept(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> Length | None:
+    """The value an intent gives, once nothing about it needs asking; None when a question was asked instead."""
+    if intent.count is not None and intent.length is None:
+        value: Length = Fraction(intent.count)
+    else:
+        found = readings(turn, intent)
+        if len(found) > 1 and not chosen:
+            turn.focus(Choosing(intent, found, turn.state.focus))
+            turn.say(question(turn.state))
+            return None
+        value = found[0]
+    reason = "" if sure else doubt(turn, intent, value)
+    if reason:
+        turn.focus(Doubting(_with(intent, value), value, turn.state.focus))
+        turn.say(reason, question(turn.state))
+        return None
+    return value
+
+
+def _with(intent: Intent, value: Length) -> Intent:
+    """The intent with its reading settled."""
+    heard = intent.length
+    if heard is None:
+        return replace(intent, count=int(value))
+    if isinstance(heard, Ambiguous):
+        heard = next(c for c in heard.candidates if isinstance(c, SpokenLength) and c.mm == value)
+    return replace(intent, length=replace(heard, mm=value))
+
+
+def settled(intent: Intent, value: Length) -> Intent:
+    """The intent with one reading chosen, as if only that had been heard."""
+    return _with(intent, value)
+
+
+def slot_answer(turn: Turn, slot: Slot, value: Fraction) -> tuple[tuple[str, Fraction], ...]:
+    """The answers of the open form with one more."""
+    found = open_form(turn.state)
+    assert found is not None
+    form, _, answers = found
+    return (*answers.items(), (answer_key(form, slot, answers), value))

@@ -1,0 +1,120 @@
+"""Asking the questions of a form, one number at a time, each answer read back."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.dialogue.forms import FORMS, Form, Slot
+from assistant.dialogue.speaking import bay_name, distinctly, limit_words, sentence, spoken
+from assistant.dialogue.state import (
+    Asking,
+    Cautioning,
+    Choosing,
+    ConfirmingGap,
+    Doubting,
+    Hub,
+    Removing,
+    State,
+    Walking,
+)
+from assistant.dialogue.turn import Turn
+from assistant.dialogue.understand import Wants
+from assistant.job import Draft, DraftChanged
+from assistant.plan import plan_bay
+from assistant.setout.trouble import ImpossibleError
+
+
+def open_form(state: State) -> tuple[Form, Slot, dict[str, Fraction]] | None:
+    """The form being filled in, its next question and the answers so far; None when there is none."""
+    draft = state.job.draft
+    if draft is None:
+        return None
+    form, answers = FORMS[draft.form], dict(draft.answers)
+    slot = form.next_slot(answers)
+    return (form, slot, answers) if slot else None
+
+
+def wanted(state: State) -> Wants:
+    """The kind of number that would answer the question on the table."""
+    found = open_form(state)
+    if isinstance(state.focus, (Choosing, Doubting)):
+        return Wants.COUNT if state.focus.intent.count is not None else Wants.LENGTH
+    if isinstance(state.focus, Asking) and found:
+        return found[1].wants
+    return Wants.LENGTH
+
+
+def begin(turn: Turn, form: Form, lead: str = "") -> None:
+    """Start a form from its first question."""
+    turn.fact(DraftChanged(Draft(form.key)))
+    turn.focus(Asking())
+    turn.say(lead, question(turn.state))
+
+
+def answer_key(form: Form, slot: Slot, answers: dict[str, Fraction]) -> str:
+    """Where an answer is kept; repeated questions are numbered."""
+    return f"{slot.key} {len(answers) + 1}" if form.repeats else slot.key
+
+
+def question(state: State) -> str:
+    """What is asked in this state, in the style the user chose; empty when nothing is."""
+    settings, focus = state.job.settings, state.focus
+    match focus:
+        case Asking():
+            found = open_form(state)
+            if found is None:
+                return ""
+            form, slot, answers = found
+            if form.repeats and answers:
+                return "The next one? Or say: all measured."
+            return slot.full if settings.full else slot.short
+        case Choosing():
+            return choice_question(state, focus)
+        case Doubting():
+            return "Is that right? Yes, or the right number."
+        case Removing(index):
+            return f"Remove {bay_name(state.job.bays[index])}? Yes or no."
+        case ConfirmingGap():
+            return gap_question(state)
+        case Cautioning():
+            return "Say: understood."
+        case Walking():
+            return ""
+        case Hub():
+            return hub_question(state)
+
+
+def choice_question(state: State, focus: Choosing) -> str:
+    """“Was that one eight one five, or one eight five zero?”"""
+    readings = [distinctly(state.job.settings, reading, focus.intent) for reading in focus.readings]
+    return f"Was that {', or '.join(readings)}?"
+
+
+def gap_question(state: State) -> str:
+    """The gap that is to be confirmed aloud, and how."""
+    job = state.job
+    try:
+        plan = plan_bay(job, job.current)
+    except ImpossibleError as error:
+        return str(error)
+    gaps = {rail.gap for rail in plan.rails}
+    told = (
+        f"the gap is {spoken(job.settings, plan.largest.gap)}"
+        if len(gaps) == 1
+        else "the gaps are " + ", ".join(f"{spoken(job.settings, rail.gap)} {rail.rail}" for rail in plan.rails)
+    )
+    limit = limit_words(job.settings, plan.bay.limit)
+    over = "" if plan.allowed else f" That is over your limit, {limit}."
+    return sentence(f"{bay_name(plan.bay)}: {told}") + over + " If that is right, say: gap confirmed."
+
+
+def hub_question(state: State) -> str:
+    """What can be done next, in a few words."""
+    job = state.job
+    if not job.bays:
+        return "Say: new bay."
+    if not state.job.settings.full:
+        return ""
+    if job.position is not None:
+        return "Say: start marking, or new bay."
+    return "Say: next bay, gate, or all measured."

@@ -1,0 +1,106 @@
+"""How values are put into words under the user's settings: unit, number style, full or short answers."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.dialogue.numbers import Ambiguous, other_form, say_count, say_length, say_number
+from assistant.dialogue.understand import Intent
+from assistant.job import Bay, NumberStyle, Settings
+from assistant.plan import BayPlan
+from assistant.setout.ends import End, EndKind
+from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
+from assistant.setout.limits import GapLimit
+from assistant.setout.trouble import ImpossibleError
+
+GAP_STEP = {Unit.INCH: MM_PER_INCH / 32, Unit.FOOT_INCH: MM_PER_INCH / 32}
+"""A gap is spoken finer than marks are set, for it is checked and confirmed: to a thirty-second of an inch …"""
+
+GAP_STEP_METRIC = Fraction(1, 10)
+"""… or a tenth of a millimetre."""
+
+
+def spoken(settings: Settings, length: Length) -> str:
+    """A length in words with its unit, exact where it can be said so, else behind “about”."""
+    value = gap_value(settings, length)
+    about = "" if value == length else "about "
+    return about + say_length(value, settings.unit, settings.numbers)
+
+
+def mark_words(settings: Settings, value: Length) -> str:
+    """A mark: its number and nothing else, in the unit of its resolution."""
+    unit = settings.unit
+    if settings.resolution in (Resolution.INCH_16, Resolution.INCH_32):
+        unit = unit if unit is Unit.FOOT_INCH else Unit.INCH
+    elif unit in (Unit.INCH, Unit.FOOT_INCH):
+        unit = Unit.MM
+    return say_length(value, unit, settings.numbers, with_unit=False)
+
+
+def gap_value(settings: Settings, gap: Length) -> Length:
+    """A length as it is spoken outside a mark: rounded once, to a tenth of a millimetre or a thirty-second of an inch."""
+    step = GAP_STEP.get(settings.unit, GAP_STEP_METRIC)
+    return round(gap / step) * step
+
+
+def limit_words(settings: Settings, limit: GapLimit) -> str:
+    """A largest gap in words."""
+    return ("under " if limit.strict else "up to ") + spoken(settings, limit.value)
+
+
+def end_words(settings: Settings, end: End) -> str:
+    """What stands at a post, in words."""
+    if end.kind is EndKind.SET_GAP:
+        return f"a set gap of {spoken(settings, end.fixed)}"
+    return {"gap": "a gap", "picket against the post": "a picket", "half gap": "half a gap"}[end.kind.value]
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """“one picket”, “twenty four pickets”."""
+    return f"{say_count(count)} {one if count == 1 else many or one + 's'}"
+
+
+def bay_name(bay: Bay) -> str:
+    """“bay three”."""
+    return f"{'gate' if bay.gate else 'bay'} {say_count(bay.number)}"
+
+
+def sentence(text: str) -> str:
+    """The text with a capital and a full stop."""
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) else ".")
+
+
+def summary(settings: Settings, plan: BayPlan) -> str:
+    """Pickets and gaps of a bay in a sentence or two."""
+    parts = [f"{counted(plan.count, 'picket')}, {counted(plan.rails[0].layout.gap_count, 'gap')}"]
+    gaps = {rail.gap for rail in plan.rails}
+    if len(gaps) == 1:
+        parts[0] += f" of {spoken(settings, plan.largest.gap)}"
+    else:
+        parts[0] += "; " + ", ".join(f"{rail.rail} {spoken(settings, rail.gap)}" for rail in plan.rails)
+    if not plan.allowed:
+        parts.append(f"that is over the largest gap, {limit_words(settings, plan.bay.limit)}")
+    return " ".join(sentence(part) for part in (f"{bay_name(plan.bay)}: {parts[0]}", *parts[1:]))
+
+
+def distinctly(settings: Settings, length: Length, intent: Intent) -> str:
+    """A number so that it cannot be mistaken for another: digit by digit."""
+    if intent.count is not None and intent.length is None:
+        return say_number(length, NumberStyle.DIGITS)
+    value = gap_value(settings, length)
+    return say_length(value, settings.unit, NumberStyle.DIGITS)
+
+
+def read_back(settings: Settings, intent: Intent) -> str:
+    """What was accepted, in the other form than it was heard."""
+    heard = intent.length
+    if heard is None:
+        return say_count(intent.count or 0)
+    assert not isinstance(heard, Ambiguous)
+    return other_form(heard)
+
+
+def impossible(settings: Settings, error: ImpossibleError) -> str:
+    """Why something cannot be set out, in the user's unit."""
+    return error.said(lambda length: spoken(settings, length))
