@@ -1,0 +1,166 @@
+"""From words to numbers.  Strict: words the grammar does not derive to the last one give ``NoParse``.
+
+Words cross the border, and frozen results.  Words are lower case, one token a word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from functools import lru_cache
+from typing import TypeVar
+
+from assistant.dialogue.numbers.forms import Form
+from assistant.dialogue.numbers.imperial import (
+    BARE_INCHES,
+    IMPERIAL_SAID,
+    INCHES_ONLY,
+    SIXTEENTHS,
+    SIXTEENTHS_DOUBTFUL,
+    TWO_NUMBERS_FEET,
+)
+from assistant.dialogue.numbers.integers import INTEGER
+from assistant.dialogue.numbers.metric import BARE_CM, BARE_M, BARE_MM, METRIC_SAID
+from assistant.dialogue.numbers.mixed import ANY
+from assistant.dialogue.numbers.ordinals import ORDINAL
+from assistant.dialogue.numbers.results import (
+    MM_PER,
+    Ambiguous,
+    NoParse,
+    Number,
+    Reason,
+    SpokenCount,
+    SpokenLength,
+    Words,
+)
+from assistant.dialogue.numbers.units import Measure
+from assistant.setout.lengths import Unit
+
+T = TypeVar("T")
+
+_BARE: dict[Unit, tuple[Form[Measure], ...]] = {
+    Unit.MM: (BARE_MM, INCHES_ONLY),
+    Unit.CM: (BARE_CM, INCHES_ONLY),
+    Unit.M: (BARE_M, INCHES_ONLY),
+    Unit.INCH: (BARE_INCHES,),
+    Unit.FOOT_INCH: (BARE_INCHES,),
+}
+_VAGUE = frozenset(("short", "long", "over", "under"))
+_STRONG_OR_SHY = frozenset(("strong", "shy"))
+
+
+@lru_cache(maxsize=1)
+def number_words() -> frozenset[str]:
+    """Every word that a number or a length may hold."""
+    forms: tuple[Form[Measure], ...] = (METRIC_SAID, IMPERIAL_SAID, *(form for bare in _BARE.values() for form in bare))
+    return frozenset().union(ORDINAL.words(), ("number",), *(form.words() for form in forms))
+
+
+def parse_number(words: Sequence[str]) -> Number | Ambiguous[Number] | NoParse:
+    """A number without a unit: whole, decimal or with a fraction."""
+    heard = tuple(words)
+    values = _values((ANY,), heard)
+    if not values:
+        return _refusal(heard)
+    found = tuple(Number(value, heard) for value in values)
+    return found[0] if len(found) == 1 else Ambiguous(found)
+
+
+def parse_length(
+    words: Sequence[str], default_unit: Unit, *, sixteenths: bool = False
+) -> SpokenLength | Ambiguous[SpokenLength] | NoParse:
+    """A length with a unit, or a bare number read in the job's unit.
+
+    In a millimetre job a bare decimal is metres, as on metric drawings; a bare number with quarters or finer is inches
+    in any job; feet and inches take bare numbers as inches.
+    ``sixteenths``: two bare numbers are the carpenter's code, "thirty six twelve" being 36-12/16 inches.
+    """
+    heard = tuple(words)
+    lengths: dict[Fraction, SpokenLength] = {}
+    for measure in _measures(heard, default_unit, sixteenths):
+        if measure.mm >= 0:
+            said = measure.unit if measure.said else None
+            lengths.setdefault(measure.mm, SpokenLength(measure.mm, measure.unit, said, heard))
+    found = tuple(lengths.values())
+    if not found:
+        return _length_refusal(heard, default_unit, sixteenths)
+    return found[0] if len(found) == 1 else Ambiguous(found)
+
+
+def parse_count(words: Sequence[str]) -> SpokenCount | NoParse:
+    """A whole number ("twelve", "number twelve", "one oh five") or a place in a row ("twelfth")."""
+    heard = tuple(words)
+    plain = heard[1:] if heard[:1] == ("number",) else heard
+    for form, ordinal in ((INTEGER, False), (ORDINAL, True)):
+        values = _values((form,), plain)
+        if values and not (ordinal and plain != heard):
+            return SpokenCount(int(values[0]), ordinal, heard)
+    return _refusal(heard)
+
+
+def alternatives(heard: SpokenLength) -> tuple[SpokenLength, ...]:
+    """Every sensible reading of a bare number, the one heard first; only that one where a unit was said.
+
+    "Twenty four" in a millimetre job: 24 mm, 2400 mm ("hundred" left out; the same as 2.4 m), 24 m.
+    """
+    if heard.unit_said is not None:
+        return (heard,)
+    value, unit = heard.value, heard.unit
+    others: list[tuple[Fraction, Unit]] = []
+    if value.denominator == 1 and unit in (Unit.MM, Unit.CM):
+        others = _elided(value, unit)
+    elif unit is Unit.M:
+        others = [(value, Unit.MM), (value, Unit.INCH)]
+    elif unit in (Unit.INCH, Unit.FOOT_INCH):
+        others = _not_inches(heard.mm / MM_PER[Unit.INCH])
+    lengths = {heard.mm: heard}
+    for number, other in others:
+        mm = number * MM_PER[other]
+        lengths.setdefault(mm, SpokenLength(mm, other, None, heard.words))
+    return tuple(lengths.values())
+
+
+def _elided(value: Fraction, unit: Unit) -> list[tuple[Fraction, Unit]]:
+    """ "Twenty four" for 2400, "two forty" for 2400, "three" for three metres."""
+    if value < 100:
+        return [(value * 100, unit), (value, Unit.M)]
+    return [(value * 10, unit)] if value < 1000 else []
+
+
+def _not_inches(value: Fraction) -> list[tuple[Fraction, Unit]]:
+    if value >= 100:
+        return [(value, Unit.MM)]
+    if value.denominator == 1:
+        return [(value, Unit.FOOT_INCH)]
+    return [(value, Unit.M)]
+
+
+def _measures(words: Words, default_unit: Unit, sixteenths: bool) -> list[Measure]:
+    said = _values((METRIC_SAID, IMPERIAL_SAID), words)
+    if default_unit not in (Unit.INCH, Unit.FOOT_INCH):
+        return said + _values(_BARE[default_unit], words)
+    if sixteenths and (code := _values((SIXTEENTHS,), words)):
+        return code
+    two_numbers = _values((TWO_NUMBERS_FEET, SIXTEENTHS_DOUBTFUL), words)
+    plain = _values(_BARE[default_unit], words)
+    # two bare numbers that are no number together are never taken for feet and inches on their own
+    certain = said + plain
+    return two_numbers + certain if certain or len(two_numbers) > 1 else []
+
+
+def _values(forms: Iterable[Form[T]], words: Words) -> list[T]:
+    if not number_words().issuperset(words):
+        return []
+    return [value for form in forms for value in form.values(words)]
+
+
+def _refusal(words: Words) -> NoParse:
+    return NoParse(Reason.NOT_A_NUMBER if words else Reason.NOTHING_SAID)
+
+
+def _length_refusal(words: Words, default_unit: Unit, sixteenths: bool) -> NoParse:
+    if len(words) > 1 and words[-1] in _VAGUE | _STRONG_OR_SHY:
+        rest = parse_length(words[:-1], default_unit, sixteenths=sixteenths)
+        if not isinstance(rest, NoParse):
+            return NoParse(Reason.HOW_MUCH if words[-1] in _VAGUE else Reason.NEEDS_INCHES)
+    return _refusal(words)
