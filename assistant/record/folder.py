@@ -1,0 +1,114 @@
+"""The files of one job: reading both copies as one, and putting a damaged copy right.
+
+Crosses the border: a job's folder in; its rows, what was wrong with them, and files that can be written again.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from assistant.errors import RecordError
+from assistant.record import database, journal
+from assistant.record.migrations import SCHEMA_VERSION, newer
+from assistant.record.rows import Row, header, version_of
+
+DATABASE, JOURNAL = "record.db", "record.lines"
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What the two copies of a job hold together."""
+
+    rows: tuple[Row, ...]
+    """From row 0 on, without a gap; never empty."""
+    beyond: int
+    """Rows that could be read but come after one that could not, and so cannot be used."""
+    database: database.DatabaseReading
+    journal: journal.Reading
+
+    @property
+    def damage(self) -> str:
+        """What is wrong with the record and what became of it, as a sentence; empty when nothing is."""
+        if self.beyond:
+            return (
+                f"Entries up to number {len(self.rows) - 1} could be read. {self.beyond} later ones follow on one "
+                "that is lost, and are not used. Check the last bay and mark before you go on."
+            )
+        if not self.database.sound and (self.journal.damaged or not self.journal.rows):
+            return (
+                f"Entries up to number {len(self.rows) - 1} could be read; later ones may be lost. "
+                "Check the last bay and mark before you go on."
+            )
+        if not self.database.sound or self.journal.damaged:
+            return f"All {len(self.rows) - 1} entries were recovered from its other copy; nothing was lost."
+        return ""
+
+
+def read(folder: Path, name: str) -> Found:
+    """Everything that can be read.  Raises RecordError for a newer version, OSError where reading is refused."""
+    in_journal = journal.read(folder / JOURNAL)
+    in_database = database.read(folder / DATABASE)
+    rows = {**in_journal.rows, **in_database.rows}
+    # The version of the tables counts only where no row speaks against it: one changed byte must not lock a job away.
+    version = max((version_of(row) for row in rows.values()), default=in_database.version)
+    if version > SCHEMA_VERSION:
+        raise RecordError(newer(version))
+    if 0 not in rows:
+        rows[0] = header(name, rows[1].at if 1 in rows else "")
+    sound = 1
+    while sound in rows:
+        sound += 1
+    return Found(tuple(rows[seq] for seq in range(sound)), len(rows) - sound, in_database, in_journal)
+
+
+def repair(folder: Path, found: Found) -> tuple[str, ...]:
+    """Make both copies whole, and name the files that were set aside.  Raises OSError or sqlite3.Error.
+
+    At every moment one copy holds all rows: the journal is put right before the database is touched.
+    """
+    aside = []
+    if not found.journal.sound or found.beyond or tuple(found.journal.rows.values()) != found.rows:
+        if found.journal.damaged or found.beyond:
+            aside.append(_free(folder / JOURNAL))
+            shutil.copyfile(folder / JOURNAL, folder / aside[-1])
+        journal.write(folder / JOURNAL, found.rows)
+    if not found.database.sound or found.beyond:
+        aside += _replace_database(folder / DATABASE, found)
+    else:
+        missing = [row for row in found.rows if row.seq not in found.database.rows]
+        if missing:
+            with closing(database.connect(folder / DATABASE)) as connection:
+                connection.execute("BEGIN IMMEDIATE")
+                database.add(connection, missing)
+                connection.execute("COMMIT")
+    return tuple(aside)
+
+
+def _replace_database(path: Path, found: Found) -> list[str]:
+    fresh = path.with_name(path.name + ".new")
+    for leftover in (fresh, *(fresh.with_name(fresh.name + suffix) for suffix in database.LOG_SUFFIXES)):
+        leftover.unlink(missing_ok=True)
+    database.create(fresh, found.rows)
+    aside = []
+    if path.exists():
+        name = _free(path)
+        # The log first: a new database must never meet the log of the old one.
+        for suffix in (*database.LOG_SUFFIXES, ""):
+            old = path.with_name(path.name + suffix)
+            if old.exists():
+                os.replace(old, path.with_name(name + suffix))
+        aside.append(name)
+    os.replace(fresh, path)
+    journal.flush_folder(path.parent)
+    return aside
+
+
+def _free(path: Path) -> str:
+    number = 1
+    while (path.with_name(f"{path.name}.damaged-{number}")).exists():
+        number += 1
+    return f"{path.name}.damaged-{number}"
