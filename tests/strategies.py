@@ -9,7 +9,7 @@ from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
 from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
-from assistant.setout.spacing import Bay
+from assistant.setout.spacing import Bay, Layout, layout_for_count
 from assistant.setout.taper import RailOpening, TaperedBay
 
 # Set-out ------------------------------------------------------------------------------------------------------------
@@ -101,3 +101,10 @@ def tapered_bays(draw: st.DrawFn) -> TaperedBay:
         openings = [rail.opening for rail in reversed(rails)]
         rails = [RailOpening(rail.height, opening) for rail, opening in zip(rails, openings, strict=True)]
     return TaperedBay(tuple(rails), bay.picket, bay.limit, bay.left, bay.right)
+
+
+@st.composite
+def layouts(draw: st.DrawFn, most_pickets: int = 60) -> Layout:
+    """A bay with any count that fits it, whether or not its limit allows it."""
+    bay = draw(bays(most_pickets))
+    return layout_for_count(bay, draw(st.integers(bay.least, min(bay.most, most_pickets))))

@@ -1,0 +1,142 @@
+"""Story poles: the fewest that serve a set of bays, and how to move a pole that is shorter than its bay.
+
+Crosses the border: layouts in, `Pole` values or `Placement` values out. Distances run from the left post, in mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from assistant.setout.lengths import Length, Resolution
+from assistant.setout.marks import Edge, Mark, Origin, mark_at, marks
+from assistant.setout.spacing import Layout
+from assistant.setout.trouble import ImpossibleError, Problem, require_not_negative, require_positive
+
+
+@dataclass(frozen=True, slots=True)
+class Pole:
+    """A pole marked with equal gaps; a bay uses its first marks, as many as it has pickets."""
+
+    first: Length
+    """The left edge of the first picket."""
+    gap: Length
+    picket: Length
+    count: int
+    bays: tuple[int, ...]
+    """The layouts it serves, by their place in the input."""
+    worst: Length
+    """The farthest any bay's own mark is from the pole's."""
+
+    def mark(self, index: int) -> Length:
+        """The left edge of a picket on the pole (from 1), exact."""
+        return self.first + (index - 1) * (self.gap + self.picket)
+
+
+@dataclass(frozen=True, slots=True)
+class _Use:
+    """One bay as a stretch of gaps its pole may have."""
+
+    place: int
+    layout: Layout
+    low: Length
+    high: Length
+
+
+def fewest_poles(layouts: Sequence[Layout], tolerance: Length) -> tuple[Pole, ...]:
+    """The fewest equally spaced poles such that each bay's every mark is within the tolerance of its pole's.
+
+    Only bays alike in picket and left end can share a pole. Mark k lies at (k - 1 + left coefficient) gaps plus what
+    all these bays share, so a pole of gap p serves a bay of gap g when the last mark does: (n - 1 + coefficient) *
+    |p - g| <= tolerance. Each bay is then an interval of gaps, and the fewest points that meet every interval are
+    found by always taking the lowest high end left.
+    """
+    require_not_negative("tolerance", tolerance)
+    groups: dict[tuple[object, ...], list[_Use]] = {}
+    for place, layout in enumerate(layouts):
+        last = layout.count - 1 + layout.bay.left.coefficient
+        reach = tolerance / last if last else layout.bay.opening
+        use = _Use(place, layout, layout.gap - reach, layout.gap + reach)
+        groups.setdefault((layout.bay.picket, layout.bay.left), []).append(use)
+    return tuple(pole for uses in groups.values() for pole in _poles(uses))
+
+
+def _poles(uses: list[_Use]) -> list[Pole]:
+    poles = []
+    left = sorted(uses, key=lambda use: (use.high, use.place))
+    while left:
+        point = left[0].high
+        served = [use for use in left if use.low <= point]
+        left = [use for use in left if use.low > point]
+        poles.append(_pole(served))
+    return poles
+
+
+def _pole(served: list[_Use]) -> Pole:
+    gap = (max(use.low for use in served) + min(use.high for use in served)) / 2
+    end, picket = served[0].layout.bay.left, served[0].layout.bay.picket
+    worst = max((use.layout.count - 1 + end.coefficient) * abs(use.layout.gap - gap) for use in served)
+    count = max(use.layout.count for use in served)
+    return Pole(end.space(gap), gap, picket, count, tuple(sorted(use.place for use in served)), worst)
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """One position of a pole: its zero on the left post or on a mark already made."""
+
+    start_index: int
+    """The picket whose mark the zero is set on; 0 for the left post."""
+    start: Length
+    """The exact running distance of that mark as it was set out, in mm."""
+    marks: tuple[Mark, ...]
+    """Distances from the zero; `index` counts the bay's pickets."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placements:
+    """A bay marked with a pole that is moved along."""
+
+    opening: Length
+    placements: tuple[Placement, ...]
+    closing: Length
+    """From the zero of the last placement to the right post."""
+
+    @property
+    def closing_error(self) -> Length:
+        """Where the moves and the closing distance end, less the opening: zero, because starts are exact marks."""
+        total = Fraction(0)
+        for before, placement in pairwise(self.placements):
+            total += next(mark.value for mark in before.marks if mark.index == placement.start_index)
+        return total + self.closing - self.opening
+
+
+def re_register(layout: Layout, pole: Length, edge: Edge, resolution: Resolution) -> Placements:
+    """The fewest placements of a pole that reach every mark, each starting on the last mark of the one before.
+
+    Marks are rounded once, from the left post, so moving the pole adds no error. Raises ImpossibleError for a pole
+    shorter than the first space and mark, or than one pitch.
+    """
+    require_positive("pole", pole)
+    running = marks(layout, edge, Origin.LEFT, resolution)
+    placements: list[Placement] = []
+    start_index, start_steps = 0, 0
+    while start_index < layout.count:
+        reached = []
+        for mark in running[start_index:]:
+            steps = mark.steps - start_steps
+            if steps * resolution.step > pole:
+                break
+            reached.append(mark_at(mark.index, steps * resolution.step, resolution))
+        if not reached:
+            needed = (running[start_index].steps - start_steps) * resolution.step
+            raise ImpossibleError(
+                Problem.TOO_SHORT,
+                "A pole of {pole} does not reach mark {index}. It must be at least {needed}.",
+                lengths={"pole": pole, "needed": needed},
+                numbers={"index": running[start_index].index},
+            )
+        placements.append(Placement(start_index, start_steps * resolution.step, tuple(reached)))
+        start_index, start_steps = reached[-1].index, running[reached[-1].index - 1].steps
+    return Placements(layout.bay.opening, tuple(placements), layout.bay.opening - placements[-1].start)

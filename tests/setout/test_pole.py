@@ -1,0 +1,141 @@
+"""Story poles: as few as can be, each within tolerance of every bay it serves; moving a pole adds no error."""
+
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from strategies import layouts, lengths, resolutions
+
+from assistant.setout.ends import GAP, HALF_GAP, PICKET
+from assistant.setout.lengths import MM_PER_INCH, Resolution, inches, mm
+from assistant.setout.limits import GapLimit
+from assistant.setout.marks import Edge, Origin, marks
+from assistant.setout.pole import fewest_poles, re_register
+from assistant.setout.spacing import Bay, layout_for_count
+from assistant.setout.trouble import ImpossibleError
+
+LIMIT = GapLimit(mm(100), strict=False)
+
+
+@st.composite
+def like_layouts(draw):
+    """Bays of one picket and left end whose gaps are close enough to share poles now and then."""
+    left = draw(st.sampled_from((GAP, PICKET, HALF_GAP)))
+    made = []
+    for _ in range(draw(st.integers(1, 6))):
+        count, gap = draw(st.integers(2, 12)), 80 + draw(lengths(0, 20)) / 10
+        opening = count * 70 + gap * (count + left.coefficient)
+        made.append(layout_for_count(Bay(opening, mm(70), LIMIT, left, GAP), count))
+    return made
+
+
+def serves(gap, bays, tolerance):
+    """Whether equal gaps of this size put every mark of every bay within the tolerance."""
+    return all(
+        abs(left + k * (70 + gap) - mark.true) <= tolerance
+        for layout in bays
+        for left in [layout.bay.left.space(gap)]
+        for k, mark in enumerate(marks(layout, Edge.LEFT, Origin.LEFT, Resolution.MM_1))
+    )
+
+
+def fewest_by_search(bays, tolerance):
+    """Fewest poles over every way of splitting the bays, each part tried at the ends of its bays' ranges."""
+    if not bays:
+        return 0
+    first, others = bays[0], bays[1:]
+    best = len(bays)
+    for chosen in range(2 ** len(others)):
+        part = [first, *(bay for k, bay in enumerate(others) if chosen >> k & 1)]
+        rest = [bay for k, bay in enumerate(others) if not chosen >> k & 1]
+        # If any pole serves the part, so does the highest one the part allows, which one of its bays decides.
+        tops = [bay.gap + tolerance / (bay.count - 1 + bay.bay.left.coefficient) for bay in part]
+        if serves(min(tops), part, tolerance):
+            best = min(best, 1 + fewest_by_search(rest, tolerance))
+    return best
+
+
+@given(like_layouts(), lengths(0, 10))
+@settings(max_examples=50, deadline=None)
+def test_no_split_of_the_bays_needs_fewer_poles(bays, tolerance):
+    assert len(fewest_poles(bays, tolerance)) == fewest_by_search(bays, tolerance)
+
+
+@given(like_layouts(), lengths(0, 10))
+def test_every_mark_of_every_bay_is_within_the_tolerance_of_its_pole(bays, tolerance):
+    poles = fewest_poles(bays, tolerance)
+    assert sorted(place for pole in poles for place in pole.bays) == list(range(len(bays)))
+    for pole in poles:
+        served = [bays[place] for place in pole.bays]
+        off = [
+            abs(pole.mark(mark.index) - mark.true)
+            for layout in served
+            for mark in marks(layout, Edge.LEFT, Origin.LEFT, Resolution.MM_1)
+        ]
+        assert max(off) == pole.worst <= tolerance
+        assert pole.count == max(layout.count for layout in served)
+
+
+@given(st.lists(layouts(), min_size=1, max_size=6), lengths(0, 10))
+def test_bays_of_different_pickets_or_left_ends_never_share(bays, tolerance):
+    for pole in fewest_poles(bays, tolerance):
+        assert len({(bays[place].bay.picket, bays[place].bay.left) for place in pole.bays}) == 1
+
+
+def test_without_tolerance_only_equal_bays_share():
+    bays = [layout_for_count(Bay(mm(opening), mm(70), LIMIT), 13) for opening in (2160, 2160, 2161)]
+    assert [pole.bays for pole in fewest_poles(bays, mm(0))] == [(0, 1), (2,)]
+    # The last mark of the third is 13/14 of a millimetre further; half of that either way is enough.
+    assert len(fewest_poles(bays, Fraction(13, 28))) == 1
+    assert len(fewest_poles(bays, Fraction(13, 28) - Fraction(1, 1000))) == 2
+
+
+def test_a_pole_of_one_printed_bay_carries_its_printed_edges():
+    # J. Tolpin, byhandandeye.com: 35-15/16 in, four of 5-7/16; near edges 2.8375, 11.1125, 19.3875, 27.6625.
+    bay = Bay(inches(Fraction(575, 16)), inches(Fraction(87, 16)), GapLimit(inches(4), strict=False))
+    (pole,) = fewest_poles([layout_for_count(bay, 4)], mm(0))
+    printed = ["2.8375", "11.1125", "19.3875", "27.6625"]
+    assert [pole.mark(index) / MM_PER_INCH for index in range(1, 5)] == [Fraction(text) for text in printed]
+
+
+@given(layouts(), st.sampled_from(Edge), resolutions, st.integers(1, 5))
+def test_moving_the_pole_leaves_every_mark_where_it_was(layout, edge, resolution, moves):
+    pole = max(layout.bay.opening / moves, layout.pitch + layout.bay.picket + layout.left_space + resolution.step)
+    found = re_register(layout, pole, edge, resolution)
+    placed = [(p.start + mark.value, mark.index) for p in found.placements for mark in p.marks]
+    assert placed == [(mark.value, mark.index) for mark in marks(layout, edge, Origin.LEFT, resolution)]
+    assert found.closing_error == 0
+    assert all(mark.value <= pole for placement in found.placements for mark in placement.marks)
+
+
+@given(layouts(), resolutions, st.integers(2, 5))
+def test_the_pole_is_moved_only_when_it_does_not_reach(layout, resolution, moves):
+    pole = max(layout.bay.opening / moves, layout.pitch + layout.bay.picket + layout.left_space + resolution.step)
+    found = re_register(layout, pole, Edge.LEFT, resolution)
+    for before, after in pairwise(found.placements):
+        assert after.start_index == before.marks[-1].index
+        assert after.start + after.marks[0].value - before.start > pole
+
+
+def test_placements_of_a_short_pole():
+    # Left edges at 100, 280, 460, 640, 820.
+    layout = layout_for_count(Bay(mm(1000), mm(80), LIMIT), 5)
+    found = re_register(layout, mm(360), Edge.LEFT, Resolution.MM_1)
+    assert [(p.start_index, p.start, [mark.value for mark in p.marks]) for p in found.placements] == [
+        (0, 0, [100, 280]),
+        (2, 280, [180, 360]),
+        (4, 640, [180]),
+    ]
+    assert found.closing == 360
+
+
+def test_a_pole_that_does_not_reach_is_refused_with_the_length_that_does():
+    layout = layout_for_count(Bay(mm(1000), mm(80), LIMIT), 5)
+    with pytest.raises(ImpossibleError, match=r"does not reach mark 2\. It must be at least 180 mm"):
+        re_register(layout, mm(179), Edge.LEFT, Resolution.MM_1)
+    with pytest.raises(ImpossibleError, match="pole cannot be 0 mm"):
+        re_register(layout, mm(0), Edge.LEFT, Resolution.MM_1)
+    with pytest.raises(ImpossibleError, match="tolerance cannot be -1 mm"):
+        fewest_poles([layout], mm(-1))
