@@ -12,6 +12,7 @@ from typing import Protocol
 from assistant.dialogue.listening import expects_number, phrases
 from assistant.dialogue.manager import resumed, step
 from assistant.dialogue.state import State
+from assistant.dialogue.typed import spoken_words
 from assistant.events import AdjustSound, CallEvery, Event, JobOpened, Record, Speak, Utterance
 from assistant.job import Fact, replay, standing
 
@@ -52,7 +53,7 @@ class Conversation:
 
     def typed(self, line: str) -> Reply:
         """A typed line, treated as if it had been heard."""
-        return self.take(Utterance(tuple(line.lower().replace("-", " ").replace(",", " ").split()), TYPED, TYPED))
+        return self.take(Utterance(spoken_words(line), TYPED, TYPED))
 
     def take(self, event: Event) -> Reply:
         """One step.  Raises RecordError when the facts cannot be kept; the state then stays as it was and nothing is spoken."""

@@ -16,6 +16,7 @@ from assistant.setout.ends import GAP, End
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
+from assistant.setout.taper import Lean
 
 
 class NumberStyle(Enum):
@@ -94,6 +95,8 @@ class Bay:
     going: Length = Fraction(0)
     """Level distance over which the ground rises by `rise`."""
     slip: Slip | None = None
+    leans: Lean | None = None
+    """Which post is out of plumb, where the user knows."""
 
     @property
     def name(self) -> str:

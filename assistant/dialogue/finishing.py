@@ -13,6 +13,7 @@ from assistant.dialogue.turn import Turn
 from assistant.job import Bay, BaySet, DraftChanged, Gate
 from assistant.plan import plan_bay
 from assistant.setout.limits import GapLimit
+from assistant.setout.tolerances import OUT_OF_PLUMB
 
 Answers = Mapping[str, Fraction]
 
@@ -76,6 +77,12 @@ def told(turn: Turn) -> None:
     """The summary of the current bay, and what is to be said about it."""
     plan = plan_bay(turn.job, turn.job.current)
     turn.say(summary(turn.settings, plan))
+    openings = [opening for _, opening in plan.bay.openings]
+    if max(openings) - min(openings) > OUT_OF_PLUMB:
+        difference = spoken(turn.settings, max(openings) - min(openings))
+        turn.say(f"The openings differ by {difference}: a post is out of plumb.")
+    if plan.plumb is not None and len(plan.rails) == 1:
+        turn.say(f"Mark the {plan.rails[0].rail} rail and plumb every picket from it.")
 
 
 FINISHERS: dict[str, Callable[[Turn, Answers], None]] = {

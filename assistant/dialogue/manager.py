@@ -174,6 +174,7 @@ def _take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = Fals
     value = accept(turn, intent, chosen=chosen, sure=sure)
     if value is None:
         return
+    intent = settled(intent, value)
     turn.redo = intent
     _NUMBER[intent.act](turn, intent, value)
 

@@ -109,7 +109,7 @@ def step_mark(turn: Turn, by: int) -> None:
     if by < 0:
         turn.say("That is the first mark.", mark_text(turn, at))
     else:
-        finish_bay(turn, plan, same=len(plan.rails) - 1 - at.rail)
+        finish_bay(turn, plan)
 
 
 def values(rail: RailPlan) -> tuple[Length, ...]:
@@ -117,10 +117,12 @@ def values(rail: RailPlan) -> tuple[Length, ...]:
     return tuple(mark.value for mark in rail.marks)
 
 
-def finish_bay(turn: Turn, plan: BayPlan, same: int) -> None:
-    """After the last mark: other rails that are alike, and on to the next bay."""
+def finish_bay(turn: Turn, plan: BayPlan) -> None:
+    """After the last mark: what holds for the other rails, and on to the next bay."""
     job = turn.job
-    if same and len(plan.rails) > 1:
+    if plan.plumb is not None and len(plan.rails) == 1:
+        turn.say("Plumb every picket from this rail.")
+    elif len(plan.rails) > 1 and len({values(rail) for rail in plan.rails}) == 1:
         turn.say("The other rails have the same marks.")
     turn.say(sentence(f"{bay_name(plan.bay)} is marked"))
     turn.focus(Hub())

@@ -1,0 +1,148 @@
+"""The command line: what can be asked for, and one clear line when it cannot be done; no logic of its own."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from assistant import __version__
+from assistant.errors import AssistantError
+
+EXAMPLES = """examples:
+  site-assistant demo                                     the whole job from the bundled recording
+  site-assistant hear bay.wav --out job                   a conversation from your own recording
+  site-assistant type                                     the same conversation on the keyboard
+  site-assistant solve 2160 --picket 90 --gap 100         one bay, no voice
+  site-assistant solve 85-1/16 --unit in --picket 3-1/2 --gap-under 4 --json
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run a command; 0 when it was done, 2 when something the user can put right stood in the way."""
+    parser = _parser()
+    options = parser.parse_args(arguments)
+    run: Callable[[argparse.Namespace], None] | None = getattr(options, "run", None)
+    if run is None:
+        parser.print_help()
+        return 0
+    try:
+        run(options)
+    except AssistantError as error:
+        print(f"site-assistant: {error}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        # Whoever read our output has enough; Python must not complain about the pipe while it shuts down.
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+        return 0
+    except KeyboardInterrupt:
+        print("\nStopped. Everything accepted so far is kept.", file=sys.stderr)
+        return 130
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="site-assistant",
+        description="Hands-free fence set-out: hears bay lengths, works out pickets and gaps exactly, speaks each mark.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"site-assistant {__version__}")
+    commands = parser.add_subparsers(metavar="COMMAND")
+
+    demo = _command(commands, "demo", "run the whole job from the bundled recording; no microphone, no sound card", _demo)
+    demo.add_argument("--noisy", action="store_true", help="the same recording with building-site noise")
+    _out(demo)
+    _model(demo)
+
+    hear = _command(commands, "hear", "hold the conversation of one or more sound files", _hear)
+    hear.add_argument("files", nargs="+", type=Path, metavar="FILE", help="WAV or FLAC, any rate, mono or stereo")
+    hear.add_argument("--title", default="job", help="what the job is called")
+    _out(hear)
+    _model(hear)
+
+    typed = _command(commands, "type", "hold the conversation on the keyboard, or from lines on a pipe", _type)
+    typed.add_argument("--title", default="job", help="what a new job is called")
+    typed.add_argument("--out", type=Path, default=None, help="folder for marks, sheet and story pole at the end")
+    _home(typed)
+
+    solve = _command(commands, "solve", "set out one bay from its measures, without a conversation", _solve)
+    solve.add_argument("opening", nargs="+", help="clear opening; give two for bottom and top")
+    solve.add_argument("--picket", required=True, help="picket width")
+    gap = solve.add_mutually_exclusive_group(required=True)
+    gap.add_argument("--gap", help="largest gap; a gap may equal it")
+    gap.add_argument("--gap-under", help="largest gap; a gap must be less")
+    solve.add_argument("--unit", choices=["mm", "cm", "m", "in", "ft"], default="mm", help="unit of bare numbers")
+    solve.add_argument("--to", choices=["1", "0.5", "1/16", "1/32"], help="marks to this many mm, or inches")
+    solve.add_argument("--left", default="gap", help="left end: gap, picket, half, or a length")
+    solve.add_argument("--right", default="gap", help="right end: gap, picket, half, or a length")
+    solve.add_argument("--edge", choices=["left", "right", "centre"], default="left", help="where on a picket a mark is")
+    solve.add_argument("--from", dest="origin", choices=["left", "right"], default="left", help="post measured from")
+    solve.add_argument("--json", action="store_true", help="print JSON with exact fractions")
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    help_text: str,
+    run: Callable[[argparse.Namespace], None],
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=help_text, description=help_text[:1].upper() + help_text[1:] + ".")
+    command.set_defaults(run=run)
+    return command
+
+
+def _out(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--out", type=Path, default=Path("site-assistant-out"), help="folder for what is written (%(default)s)"
+    )
+
+
+def _model(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--model", help="speech model: a folder, or the name of one under models/")
+
+
+def _home(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--home", type=Path, help="folder of the job records")
+
+
+def _demo(options: argparse.Namespace) -> None:
+    from assistant import app
+
+    app.hear([app.demo_recording(options.noisy)], options.out, options.model, "demo job")
+
+
+def _hear(options: argparse.Namespace) -> None:
+    from assistant import app
+
+    app.hear(options.files, options.out, options.model, options.title)
+
+
+def _type(options: argparse.Namespace) -> None:
+    from assistant import app
+
+    app.type_job(options.home, options.title, options.out)
+
+
+def _solve(options: argparse.Namespace) -> None:
+    from assistant.oneshot import Request, report, solved, text
+
+    request = Request(
+        openings=tuple(options.opening),
+        picket=options.picket,
+        gap=options.gap if options.gap is not None else options.gap_under,
+        strict=options.gap is None,
+        unit=options.unit,
+        to=options.to,
+        left=options.left,
+        right=options.right,
+        edge=options.edge,
+        origin=options.origin,
+    )
+    plan, settings = solved(request)
+    print(json.dumps(report(plan, settings), indent=1) if options.json else text(plan, settings))

@@ -1,0 +1,105 @@
+"""One bay from written measures: no conversation, no record.  Pure; text in, a plan and its report out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from assistant.errors import LengthError
+from assistant.job import Bay, Job, Settings
+from assistant.plan import BayPlan, plan_bay
+from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
+from assistant.setout.lengths import Length, Resolution, Unit, parse_written, write
+from assistant.setout.limits import GapLimit
+from assistant.setout.marks import Edge, Origin
+
+_UNITS = {"mm": Unit.MM, "cm": Unit.CM, "m": Unit.M, "in": Unit.INCH, "ft": Unit.FOOT_INCH}
+_TO = {"1": Resolution.MM_1, "0.5": Resolution.MM_HALF, "1/16": Resolution.INCH_16, "1/32": Resolution.INCH_32}
+_ENDS = {"gap": GAP, "picket": PICKET, "half": HALF_GAP}
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What was asked on the command line, as written there."""
+
+    openings: tuple[str, ...]
+    picket: str
+    gap: str
+    strict: bool
+    unit: str
+    to: str | None
+    left: str
+    right: str
+    edge: str
+    origin: str
+
+
+def solved(request: Request) -> tuple[BayPlan, Settings]:
+    """The bay set out.  Raises LengthError for what cannot be read, ImpossibleError for what cannot exist."""
+    unit = _UNITS[request.unit]
+    if len(request.openings) > 2:
+        raise LengthError("Give one opening, or two: bottom and top. Put quotes round a length with spaces in it.")
+    metric = unit in (Unit.MM, Unit.CM, Unit.M)
+    to = _TO[request.to] if request.to else Resolution.MM_1 if metric else Resolution.INCH_16
+    settings = Settings(
+        unit=unit,
+        resolution=to,
+        left=_end(request.left, unit),
+        right=_end(request.right, unit),
+        edge=Edge[request.edge.upper()],
+        origin=Origin[request.origin.upper()],
+        share_lean=True,
+    )
+    openings = tuple(zip(("bottom", "top"), (parse_written(text, unit) for text in request.openings), strict=False))
+    limit = GapLimit(parse_written(request.gap, unit), request.strict)
+    bay = Bay(1, openings, parse_written(request.picket, unit), limit)
+    return plan_bay(Job(settings=settings, bays=(bay,)), 0), settings
+
+
+def _end(text: str, unit: Unit) -> End:
+    return _ENDS.get(text) or set_gap(parse_written(text, unit))
+
+
+def report(plan: BayPlan, settings: Settings) -> dict[str, object]:
+    """The plan as plain values: exact lengths as "p/q" millimetres, and the marks as they are set out."""
+    layout = plan.largest.layout
+    near = layout.neighbours
+    return {
+        "pickets": plan.count,
+        "gaps": layout.gap_count,
+        "allowed": plan.allowed,
+        "rails": [
+            {
+                "rail": rail.rail,
+                "gap_mm": str(rail.gap),
+                "marks": [write(mark.value, settings.unit) for mark in rail.marks],
+                "marks_mm": [str(mark.value) for mark in rail.marks],
+            }
+            for rail in plan.rails
+        ],
+        "one_fewer_gap_mm": str(near.fewer.gap) if near.fewer else None,
+        "one_more_gap_mm": str(near.more.gap) if near.more else None,
+    }
+
+
+def text(plan: BayPlan, settings: Settings) -> str:
+    """The plan as lines to read."""
+    layout = plan.largest.layout
+    unit = settings.unit
+
+    def shown(length: Length) -> str:
+        return write(length, unit)
+
+    lines = [f"{plan.count} pickets, {layout.gap_count} gaps"]
+    if not plan.allowed:
+        lines.append("over the largest gap")
+    for rail in plan.rails:
+        lines.append(f"{rail.rail} rail: gap {shown(rail.gap)}")
+        lines.append(f"  marks at {settings.edge.value}s from the {settings.origin.value}:")
+        lines += [f"  {mark.index:3}  {shown(mark.value)}" for mark in rail.marks]
+    near = layout.neighbours
+    if near.fewer:
+        lines.append(f"one fewer: gap {shown(near.fewer.gap)}{'' if near.fewer.allowed else ' (over the limit)'}")
+    if near.more:
+        lines.append(f"one more: gap {shown(near.more.gap)}")
+    lines.append("Arithmetic only. Your local authority decides the limit.")
+    return "\n".join(lines)
