@@ -2,9 +2,9 @@
 
     python audio_fixtures/make_fixtures.py            # every job.json below this folder
 
-Reads ``NAME/job.json`` and writes ``NAME/job.flac`` (clean), ``NAME/site.flac`` (with building-site noise made by site_noise) and
-``NAME/manifest.json`` (who says what, from when to when, and what is expected).  To change a line, change job.json and run
-this again.  A line of the script:
+Reads ``NAME/job.json`` and writes ``NAME/job.flac`` (clean), ``NAME/site.flac`` (with building-site noise made by
+site_noise) and ``NAME/manifest.json`` (who says what, from when to when, and what is expected).  To change a line,
+change job.json and run this again.  A line of the script:
 
     voice       who speaks: one of VOICES
     say         the text for the voice (spelling may help it)

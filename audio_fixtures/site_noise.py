@@ -1,7 +1,7 @@
 """Building-site noise made from a seed: wind, a circular saw, a hammer and a generator, none of it recorded.
 
-``noise_bed(seconds, seed)`` gives float samples at 16 kHz with a root mean square of 1; ``add_noise`` lays it under speech at a
-signal-to-noise ratio that counts only the parts where somebody speaks.
+``noise_bed(seconds, seed)`` gives float samples at 16 kHz with a root mean square of 1; ``add_noise`` lays it under
+speech at a signal-to-noise ratio that counts only the parts where somebody speaks.
 """
 
 from __future__ import annotations
@@ -17,7 +17,8 @@ def noise_bed(seconds: float, seed: int) -> Sound:
     """The whole site: wind and a generator all the time, the saw and the hammer now and then."""
     random = np.random.default_rng(seed)
     count = round(seconds * RATE)
-    bed = 0.7 * _wind(count, random) + 0.35 * _generator(count, random) + 0.9 * _saw(count, random) + 0.8 * _hammer(count, random)
+    bed = 0.7 * _wind(count, random) + 0.35 * _generator(count, random)
+    bed = bed + 0.9 * _saw(count, random) + 0.8 * _hammer(count, random)
     return bed / np.sqrt((bed**2).mean())
 
 

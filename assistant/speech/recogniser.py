@@ -6,6 +6,8 @@ Crosses the border: samples and a grammar come in, Utterance values go out.  The
 from __future__ import annotations
 
 import json
+import os
+import tempfile
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,9 +23,13 @@ from assistant.speech.wav import SAMPLE_RATE, Samples
 GARBAGE = "[unk]"
 _GARBAGE_SHARE = 0.03
 _AFTER_WORD_S = 0.12
-_REPLAY_S = 0.40
-_LONGEST_HOLD_S = 0.4
+"""What the next engine hears again begins this long after the last word, so that its tail is not heard twice."""
+_REPLAY_S = 1.5
+"""The most that the next engine hears again."""
+_LONGEST_HOLD_S = 0.8
+"""Sound that goes on after a pause, but becomes no word within this time, does not hold an utterance up."""
 _RECENT_S = 0.10
+"""Sound this recent tells whether somebody has begun to speak again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +51,7 @@ class Recogniser:
 
     def __init__(self, model: Path) -> None:
         """Loads the model directory (see models.find_model).  Raises ModelError when it cannot be loaded."""
-        vosk.SetLogLevel(-1)
-        try:
-            self._model = vosk.Model(model_path=str(model))
-        except Exception as error:
-            raise ModelError(f"the speech model {model} is damaged: install it again or choose another") from error
+        self._model = _load(model)
         self._path = model
         self._known: dict[str, bool] = {}
         self._grammar: Grammar | None = None
@@ -181,3 +183,25 @@ def _joined(held: Utterance | None, segment: Utterance | None) -> Utterance | No
     if held is None or segment is None:
         return held or segment
     return Utterance(held.words + segment.words, held.start, segment.end, held.understood and segment.understood)
+
+
+def _load(model: Path) -> vosk.Model:
+    """The model.  What the library writes to standard error is read rather than shown: with a damaged graph it loads
+    all the same, and the process would die at the first grammar.
+    """
+    vosk.SetLogLevel(-1)
+    damaged = f"the speech model {model} is damaged: install it again or choose another"
+    with tempfile.TemporaryFile() as complaints:
+        screen = os.dup(2)
+        os.dup2(complaints.fileno(), 2)
+        try:
+            loaded = vosk.Model(model_path=str(model))
+        except Exception as error:
+            raise ModelError(damaged) from error
+        finally:
+            os.dup2(screen, 2)
+            os.close(screen)
+        complaints.seek(0)
+        if b"ERROR" in complaints.read():
+            raise ModelError(damaged)
+    return loaded

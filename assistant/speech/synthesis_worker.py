@@ -1,8 +1,10 @@
 """The process that renders speech: one request a line on standard input, one answer a line on standard output.
 
-Crosses the border: JSON lines ``{"text", "path", "voice", "rate"}`` in; ``{"error": null}`` or ``{"error": "…"}`` out,
-after the sound file at ``path`` is written.  The only file that imports pyttsx3.  It is a process of its own because
-the driver prints to standard output, must live in one thread, and waits for ever when it cannot write its file.
+Crosses the border: the voice (empty: the platform's own) and the rate as arguments; JSON lines ``{"text", "path"}`` in;
+``{"error": null}`` or ``{"error": "…"}`` out, once when the driver is ready and then after each file is written.  The
+only file that imports pyttsx3.  It is a process of its own because the driver prints to standard output, must live in
+one thread, and waits for ever when it cannot write its file.  Voice and rate stay what they are from its start to its
+end: with espeak a later change is sometimes not taken up, or costs an empty file (9 of 600).
 """
 
 from __future__ import annotations
@@ -13,26 +15,23 @@ import sys
 from typing import IO
 
 
-def serve(requests: IO[str], answers: IO[str]) -> None:
+def serve(requests: IO[str], answers: IO[str], voice: str, rate: int) -> None:
     """Answers every request until the input ends."""
     try:
         import pyttsx3
 
         engine = pyttsx3.init()
+        if voice:
+            engine.setProperty("voice", voice)
+        engine.setProperty("rate", rate)
     except Exception as error:  # whatever the driver raises, the assistant must say it in its own words
         answers.write(json.dumps({"error": f"no speech driver ({type(error).__name__}: {error})"}) + "\n")
         return
     answers.write(json.dumps({"error": None}) + "\n")
     answers.flush()
-    set_up = None
     for line in requests:
         request = json.loads(line)
         try:
-            if set_up != (request["voice"], request["rate"]):
-                if request["voice"]:
-                    engine.setProperty("voice", request["voice"])
-                engine.setProperty("rate", request["rate"])
-                set_up = (request["voice"], request["rate"])
             engine.save_to_file(request["text"], request["path"])
             engine.runAndWait()
             problem = None
@@ -48,7 +47,7 @@ def main() -> None:
     quiet = os.open(os.devnull, os.O_WRONLY)
     os.dup2(quiet, 1)
     os.dup2(quiet, 2)
-    serve(sys.stdin, channel)
+    serve(sys.stdin, channel, voice=sys.argv[1], rate=int(sys.argv[2]))
     channel.flush()
     # The espeak library can fail while it is torn down; nothing is left to do, so leave without it.
     os._exit(0)

@@ -18,14 +18,14 @@ from numpy.typing import NDArray
 from assistant.errors import AudioError
 
 Samples: TypeAlias = NDArray[np.int16]
-"""Mono sound at SAMPLE_RATE, shape (n,), full scale ±32767."""
+"""Mono sound at SAMPLE_RATE, shape (n,), full scale ±32768."""
 
 SAMPLE_RATE = 16_000
 """Samples a second, everywhere inside."""
 BLOCK = 800
 """Samples in one block: 50 ms."""
 
-_FULL_SCALE = 32767.0
+_FULL_SCALE = 32768
 
 
 def read_wav(path: Path) -> Samples:
@@ -52,7 +52,7 @@ def from_float(sound: NDArray[np.float64], rate: int) -> Samples:
     """Mono sound between -1 and 1 at any rate, as samples at 16 kHz; louder parts are clipped."""
     if rate != SAMPLE_RATE:
         sound = soxr.resample(sound, rate, SAMPLE_RATE)
-    return np.rint(np.clip(sound, -1.0, 1.0) * _FULL_SCALE).astype(np.int16)
+    return _clipped(np.rint(sound * _FULL_SCALE))
 
 
 def write_wav(path: Path, samples: Samples) -> None:
@@ -81,4 +81,8 @@ def mix_at(parts: Sequence[tuple[float, Samples]]) -> Samples:
     total = np.zeros(length, dtype=np.int32)
     for start, (_, part) in zip(starts, parts, strict=True):
         total[start : start + len(part)] += part
-    return np.clip(total, -_FULL_SCALE, _FULL_SCALE).astype(np.int16)
+    return _clipped(total)
+
+
+def _clipped(sound: NDArray[np.float64] | NDArray[np.int32]) -> Samples:
+    return np.clip(sound, -_FULL_SCALE, _FULL_SCALE - 1).astype(np.int16)

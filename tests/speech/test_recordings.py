@@ -1,0 +1,37 @@
+"""The committed recordings fit their script."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+from listening import Recording
+
+from assistant.speech.models import data_dir
+from assistant.speech.wav import SAMPLE_RATE
+
+
+def test_the_manifest_holds_every_line_of_the_script_in_order(recording: Recording) -> None:
+    script = json.loads((data_dir("audio_fixtures", "job") / "job.json").read_text(encoding="utf-8"))
+    said = [(entry["voice"], entry.get("words", entry["say"]), entry["intent"]) for entry in script["lines"]]
+    assert [(line.voice, line.words, line.intent) for line in recording.lines] == said
+    assert len({line.voice for line in recording.lines}) >= 2
+
+
+def test_somebody_speaks_where_the_manifest_says_and_nowhere_else(recording: Recording) -> None:
+    spoken = np.zeros(len(recording.clean), dtype=bool)
+    for line in recording.lines:
+        here = slice(round(line.start * SAMPLE_RATE), round(line.end * SAMPLE_RATE))
+        assert np.abs(recording.clean[here]).max() > 10_000
+        spoken[here] = True
+    assert np.abs(recording.clean[~spoken]).max() < 200
+
+
+def test_the_noisy_recording_is_about_ten_decibels_noisier_and_otherwise_the_same(recording: Recording) -> None:
+    clean, site = recording.clean.astype(float), recording.site.astype(float)
+    assert len(clean) == len(site)
+    scale = (clean @ site) / (clean @ clean)
+    spoken = np.concatenate([clean[round(x.start * SAMPLE_RATE) : round(x.end * SAMPLE_RATE)] for x in recording.lines])
+    noise = site / scale - clean
+    # The script counts only loud frames as speech; over whole lines, with their breaths, it comes out a little lower.
+    assert 8 < 10 * np.log10((spoken**2).mean() / (noise**2).mean()) < 11

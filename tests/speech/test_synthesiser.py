@@ -1,0 +1,119 @@
+"""Speech is rendered, checked, kept, and understood by our own recogniser; a failing driver is told."""
+
+from __future__ import annotations
+
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from listening import hear
+
+from assistant.errors import SynthesisError
+from assistant.speech import synthesiser as module
+from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.synthesiser import Synthesiser, Voice
+from assistant.speech.wav import SAMPLE_RATE, silence
+
+SAID = (
+    "two thousand one hundred and sixty millimetres",
+    "two one six zero millimetres",
+    "eighteen oh five millimetres",
+    "twenty four pickets",
+    "thirteen",
+    "thirty",
+)
+
+
+@pytest.mark.parametrize("text", SAID)
+def test_what_is_said_is_understood_by_our_own_recogniser(
+    synthesiser: Synthesiser, recogniser: Recogniser, text: str
+) -> None:
+    sound = np.concatenate([silence(0.3), synthesiser.render(text), silence(1.0)])
+    assert [" ".join(u.words) for u in hear(recogniser, sound, Grammar(SAID))] == [text]
+
+
+def test_speech_begins_and_ends_with_a_short_silence_at_one_level(synthesiser: Synthesiser) -> None:
+    for text in SAID:
+        samples = synthesiser.render(text)
+        assert samples.dtype == np.int16
+        assert not samples[: round(0.06 * SAMPLE_RATE)].any() and not samples[-round(0.1 * SAMPLE_RATE) :].any()
+        assert np.abs(samples[round(0.06 * SAMPLE_RATE) :][:160]).max() > 0
+        assert np.abs(samples).max() == pytest.approx(0.7 * 32767, abs=1)
+
+
+def test_the_same_sentence_is_rendered_once(synthesiser: Synthesiser) -> None:
+    assert synthesiser.render("bay seven") is synthesiser.render("bay seven")
+
+
+def test_a_slower_rate_takes_longer() -> None:
+    with Synthesiser(Voice(rate=120)) as running:
+        slow = len(running.render("two thousand one hundred and sixty"))
+        running.voice = Voice(rate=200)
+        assert len(running.render("two thousand one hundred and sixty")) < 0.8 * slow
+
+
+def test_nothing_is_printed_and_no_file_is_left(capfd: pytest.CaptureFixture[str]) -> None:
+    with Synthesiser() as running:
+        running.render("all measured")
+        folder = Path(running._folder.name)
+        assert list(folder.iterdir()) == []
+    assert capfd.readouterr() == ("", "")
+    assert not folder.exists()
+
+
+def test_a_driver_that_died_is_started_again() -> None:
+    with Synthesiser() as running:
+        running.render("first")
+        running._worker._process.kill()
+        running._worker._process.wait()
+        assert len(running.render("second")) > SAMPLE_RATE / 5
+
+
+def test_nothing_to_say_is_an_error(synthesiser: Synthesiser) -> None:
+    with pytest.raises(SynthesisError, match="nothing to say"):
+        synthesiser.render(" … ")
+
+
+def broken_worker(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str) -> None:
+    """Puts a program in the worker's place: it is started like the real one and behaves as ``body`` says."""
+    fake = tmp_path / "python"
+    fake.write_text(f"#!{sys.executable}\nimport json, sys, time, wave\n{body}\n", encoding="utf-8")
+    fake.chmod(0o755)
+    monkeypatch.setattr(module.sys, "executable", str(fake))
+
+
+READY = 'print(json.dumps({"error": None}), flush=True)\n'
+
+
+@pytest.mark.parametrize(
+    ("body", "message"),
+    [
+        ('print(json.dumps({"error": "no driver here"}))', "no driver here.*espeak-ng"),
+        ("sys.exit(3)", "espeak-ng"),
+        (READY + "for line in sys.stdin: print(json.dumps({'error': None}), flush=True)", "wrote no sound.*espeak-ng"),
+        (
+            READY + "for line in sys.stdin:\n"
+            "    w = wave.open(json.loads(line)['path'], 'wb'); w.setparams((1, 2, 16000, 0, 'NONE', ''))\n"
+            "    w.writeframes(bytes(32000)); w.close(); print(json.dumps({'error': None}), flush=True)",
+            "wrote silence.*espeak-ng",
+        ),
+    ],
+    ids=["no driver", "dies at once", "writes nothing", "writes silence"],
+)
+def test_a_driver_that_does_not_speak_is_reported_with_what_to_install(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str, message: str
+) -> None:
+    broken_worker(tmp_path, monkeypatch, body)
+    with Synthesiser() as running, pytest.raises(SynthesisError, match=message):
+        running.render("two thousand")
+
+
+def test_a_driver_that_hangs_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    broken_worker(tmp_path, monkeypatch, READY + "time.sleep(60)")
+    monkeypatch.setattr(module, "_RENDER_S", 0.2)
+    started = time.monotonic()
+    with Synthesiser() as running, pytest.raises(SynthesisError, match="no answer"):
+        running.render("two thousand")
+    assert time.monotonic() - started < 10
