@@ -188,6 +188,31 @@ class Map(Form[T_co]):
         return self._form.words()
 
 
+class Shared(Form[T_co]):
+    """A form that many others begin with: its readings of the words at hand are kept, and so are its phrases."""
+
+    def __init__(self, form: Form[T_co]) -> None:
+        self._form = form
+        self._phrases: tuple[Words, ...] | None = None
+        self._kept: tuple[Words, dict[int, tuple[tuple[T_co, int], ...]]] = ((), {})
+
+    def read(self, words: Words, at: int) -> Iterator[tuple[T_co, int]]:
+        kept = self._kept
+        if kept[0] != words:
+            kept = self._kept = (words, {})
+        if at not in kept[1]:
+            kept[1][at] = tuple(self._form.read(words, at))
+        return iter(kept[1][at])
+
+    def phrases(self) -> tuple[Words, ...]:
+        if self._phrases is None:
+            self._phrases = self._form.phrases()
+        return self._phrases
+
+    def words(self) -> frozenset[str]:
+        return self._form.words()
+
+
 def word(text: str) -> Form[None]:
     """A word that only has to be there; several words are written with spaces, alternatives with a bar."""
     return Table((phrase, None) for phrase in text.split("|"))

@@ -15,8 +15,10 @@ from assistant.dialogue.numbers.mixed import (
     TOP_HEAVY,
     WHOLE,
     adjectival,
+    counted,
     fraction,
     mixed,
+    one_part,
     with_part,
 )
 from assistant.dialogue.numbers.tables import BELOW_100
@@ -58,7 +60,8 @@ _UP_TO_11: Form[str] = Table((said, str(n)) for n, said in BELOW_100.items() if 
 _ONE_TO_11: Form[Fraction] = Map(Fraction, _UP_TO_11)
 _SMALL_BARE: Form[Fraction] = Alt(_ONE_TO_11, with_part(_UP_TO_11, _UP_TO_11, FINE))
 _SMALL: Form[Fraction] = Alt(
-    Seq(first, Alt(_SMALL_BARE, FRACTION), Opt(name_of(Unit.INCH), None)),
+    Seq(first, Alt(_SMALL_BARE, counted(FINE)), Opt(name_of(Unit.INCH), None)),
+    Seq(first, one_part(FINE), name_of(Unit.INCH)),  # "a foot and a half" is half a foot: here the inch must be said
     Seq(first, FRACTION, with_article(Unit.INCH, before="of")),
     Seq(total, Seq(first, _ONE_TO_11, name_of(Unit.INCH)), behind_and(FRACTION)),
 )

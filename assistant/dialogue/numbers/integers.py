@@ -10,7 +10,7 @@ One rule holds everywhere: a round ten followed by one to nine is one number.  "
 
 from __future__ import annotations
 
-from assistant.dialogue.numbers.forms import Alt, Form, Map, Opt, Repeat, Seq, Table, Unlisted, word
+from assistant.dialogue.numbers.forms import Alt, Form, Map, Opt, Repeat, Seq, Shared, Table, Unlisted, word
 from assistant.dialogue.numbers.tables import BELOW_100, UNITS, ZERO_SPELLED, ZEROS
 
 
@@ -47,7 +47,7 @@ _THOUSANDS: Form[str] = Seq(
 )
 """Thousands, with the rest as a cardinal or as the trade says it ("two thousand one sixty")."""
 
-CARDINAL: Form[str] = Alt(UP_TO_99, HUNDREDS, _A_HUNDRED, _THOUSANDS)
+CARDINAL: Form[str] = Shared(Alt(UP_TO_99, HUNDREDS, _A_HUNDRED, _THOUSANDS))
 """1 to 99,999, with and without "and"."""
 
 _TRADE: Form[str] = Alt(
@@ -71,7 +71,7 @@ def digit_string(low: int, high: int) -> Form[str]:
 
 
 DIGITS: Form[str] = digit_string(2, 5)
-INTEGER: Form[str] = Alt(CARDINAL, Table((("zero", "0"), ("nought", "0"))), _TRADE, DIGITS)
+INTEGER: Form[str] = Shared(Alt(CARDINAL, Table((("zero", "0"), ("nought", "0"))), _TRADE, DIGITS))
 """0 to 99,999 in any form; a lone "oh" is no number."""
 
 BEHIND_POINT: Form[str] = Alt(digit_string(1, 6), TEN_TO_99, _THREE)

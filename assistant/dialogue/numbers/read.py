@@ -38,13 +38,7 @@ from assistant.setout.lengths import Unit
 
 T = TypeVar("T")
 
-_BARE: dict[Unit, tuple[Form[Measure], ...]] = {
-    Unit.MM: (BARE_MM, INCHES_ONLY),
-    Unit.CM: (BARE_CM, INCHES_ONLY),
-    Unit.M: (BARE_M, INCHES_ONLY),
-    Unit.INCH: (BARE_INCHES,),
-    Unit.FOOT_INCH: (BARE_INCHES,),
-}
+_METRIC: dict[Unit, Form[Measure]] = {Unit.MM: BARE_MM, Unit.CM: BARE_CM, Unit.M: BARE_M}
 _VAGUE = frozenset(("short", "long", "over", "under"))
 _STRONG_OR_SHY = frozenset(("strong", "shy"))
 
@@ -52,8 +46,8 @@ _STRONG_OR_SHY = frozenset(("strong", "shy"))
 @lru_cache(maxsize=1)
 def number_words() -> frozenset[str]:
     """Every word that a number or a length may hold."""
-    forms: tuple[Form[Measure], ...] = (METRIC_SAID, IMPERIAL_SAID, *(form for bare in _BARE.values() for form in bare))
-    return frozenset().union(ORDINAL.words(), ("number",), *(form.words() for form in forms))
+    lengths = (METRIC_SAID, IMPERIAL_SAID, BARE_INCHES, *_METRIC.values())
+    return frozenset().union(ORDINAL.words(), ("number",), *(form.words() for form in lengths))
 
 
 def parse_number(words: Sequence[str]) -> Number | Ambiguous[Number] | NoParse:
@@ -137,15 +131,15 @@ def _not_inches(value: Fraction) -> list[tuple[Fraction, Unit]]:
 
 def _measures(words: Words, default_unit: Unit, sixteenths: bool) -> list[Measure]:
     said = _values((METRIC_SAID, IMPERIAL_SAID), words)
-    if default_unit not in (Unit.INCH, Unit.FOOT_INCH):
-        return said + _values(_BARE[default_unit], words)
-    if sixteenths and (code := _values((SIXTEENTHS,), words)):
-        return code
-    two_numbers = _values((TWO_NUMBERS_FEET, SIXTEENTHS_DOUBTFUL), words)
-    plain = _values(_BARE[default_unit], words)
-    # two bare numbers that are no number together are never taken for feet and inches on their own
-    certain = said + plain
-    return two_numbers + certain if certain or len(two_numbers) > 1 else []
+    if default_unit in _METRIC:
+        plain, inches = _values((_METRIC[default_unit],), words), _values((INCHES_ONLY,), words)
+    else:
+        plain, inches = [], _values((BARE_INCHES,), words)
+        if sixteenths and (code := _values((SIXTEENTHS,), words)):
+            return code
+    # two bare numbers may be feet and inches or the code, but only beside a reading as one number, never on their own
+    two_numbers = _values((TWO_NUMBERS_FEET, SIXTEENTHS_DOUBTFUL), words) if inches else []
+    return said + plain + two_numbers + inches
 
 
 def _values(forms: Iterable[Form[T]], words: Words) -> list[T]:

@@ -46,7 +46,7 @@ def say_length(length: Length, unit: Unit, style: NumberStyle, *, with_unit: boo
     """A length in a unit: "two point one six metres", "eighty five and one sixteenth inches", "seven feet four inches".
 
     What cannot be said exactly in the unit is said in millimetres, always with the unit ("one hundred millimetres" in
-    an inch job).  Raises ValueError for what cannot be said exactly in millimetres either: below 0, over 99,999, more than
+    an inch job).  Raises ValueError for what has no exact words in millimetres either: below 0, over 99,999, more than
     six decimals.
     """
     try:
