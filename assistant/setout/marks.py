@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
-from math import lcm
+from math import gcd, lcm
 
 from assistant.setout.lengths import Length, Resolution, round_to
 from assistant.setout.spacing import Layout
@@ -40,7 +40,7 @@ class Mark:
     resolution: Resolution
     numerator: int
     denominator: int
-    """The exact distance in mm is numerator / denominator."""
+    """The exact distance in mm is numerator / denominator, in lowest terms."""
 
     @property
     def true(self) -> Length:
@@ -78,6 +78,7 @@ def marks(layout: Layout, edge: Edge, origin: Origin, resolution: Resolution) ->
         steps, rest = divmod(distance * up, down)
         if 2 * rest > down or (2 * rest == down and steps % 2):
             steps += 1
-        made.append(Mark(index, steps, resolution, distance, shared))
+        common = gcd(distance, shared)
+        made.append(Mark(index, steps, resolution, distance // common, shared // common))
         distance += advance
     return tuple(made)

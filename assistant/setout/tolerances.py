@@ -15,3 +15,15 @@ OPENINGS_ALIKE = Fraction(5)
 
 OUT_OF_PLUMB = Fraction(3)
 """Openings of one bay that differ by more than this from rail to rail are pointed out."""
+
+WIDTHS_ALIKE = Fraction(1)
+"""Pickets whose widths differ by no more than this can go by edge marks."""
+
+GAP_ON_SITE = Fraction(2)
+"""A gap measured after nailing may be this far from the layout's."""
+
+GAP_CHANGE_UNSEEN = Fraction(2)
+"""A change from one gap to the next up to this is not seen."""
+
+GAP_CHANGE_PLAIN = Fraction(5)
+"""A change from one gap to the next beyond this is plainly seen."""

@@ -1,0 +1,84 @@
+"""Checks on site: a gap measured after nailing, and check marks for those who work with a spacer.
+
+Crosses the border: a layout and what was measured in; a `GapCheck`, or marks with the drift expected there, out.
+Lengths in mm.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from assistant.setout.lengths import Length, Resolution, rounded
+from assistant.setout.marks import Edge, Mark, Origin, marks
+from assistant.setout.spacing import Layout
+from assistant.setout.tolerances import GAP_ON_SITE
+from assistant.setout.trouble import ImpossibleError, Problem, require_not_negative
+
+
+class Action(Enum):
+    """What to do about a measured gap."""
+
+    CARRY_ON = auto()
+    """Inside the tolerance and the limit."""
+    BACK_TO_THE_MARKS = auto()
+    """Outside the tolerance, but the limit holds: set the next picket to its own mark."""
+    MOVE_THE_PICKET = auto()
+    """The limit is broken: the picket has to move."""
+
+
+@dataclass(frozen=True, slots=True)
+class GapCheck:
+    """One measured gap against the layout's."""
+
+    measured: Length
+    difference: Length
+    """Measured less the layout's gap: above zero where it is too wide."""
+    inside_tolerance: bool
+    inside_limit: bool
+
+    @property
+    def action(self) -> Action:
+        """What to do."""
+        if not self.inside_limit:
+            return Action.MOVE_THE_PICKET
+        return Action.CARRY_ON if self.inside_tolerance else Action.BACK_TO_THE_MARKS
+
+
+def check_gap(layout: Layout, measured: Length, tolerance: Length = GAP_ON_SITE) -> GapCheck:
+    """Judge a gap measured between two pickets."""
+    require_not_negative("measured gap", measured)
+    require_not_negative("tolerance", tolerance)
+    difference = measured - layout.gap
+    return GapCheck(measured, difference, abs(difference) <= tolerance, layout.bay.limit.allows(measured))
+
+
+@dataclass(frozen=True, slots=True)
+class CheckMark:
+    """A mark to check a row set with a spacer against."""
+
+    mark: Mark
+    drift: Length
+    """How far past the exact mark a row set with the rounded spacer arrives; below zero where it falls short."""
+
+
+def check_marks(
+    layout: Layout, every: int, edge: Edge, origin: Origin, resolution: Resolution
+) -> tuple[CheckMark, ...]:
+    """The mark of every so many pickets and of the last one; the spacer is the gap rounded to the resolution.
+
+    The first picket is set on its own mark, so that the drift is of the spacers between it and the mark.
+    """
+    if every < 1:
+        raise ImpossibleError(
+            Problem.OUT_OF_RANGE,
+            "A check mark every {every} pickets cannot be made. The least is 1.",
+            lengths={},
+            numbers={"every": every},
+        )
+    per_spacer = rounded(layout.gap, resolution) - layout.gap
+    return tuple(
+        CheckMark(mark, (mark.index - 1) * per_spacer)
+        for mark in marks(layout, edge, origin, resolution)
+        if mark.index % every == 0 or mark.index == layout.count
+    )

@@ -1,0 +1,86 @@
+"""Checks on site: the tolerance and the limit are judged apart, and a spacer's drift is told beforehand."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from strategies import layouts, lengths, resolutions
+
+from assistant.setout.checks import Action, check_gap, check_marks
+from assistant.setout.ends import PICKET
+from assistant.setout.lengths import Resolution, inches, mm, rounded
+from assistant.setout.limits import GapLimit
+from assistant.setout.marks import Edge, Origin, marks
+from assistant.setout.spacing import Bay, layout_for_count
+from assistant.setout.trouble import ImpossibleError
+
+# Gaps of 99 with a limit of 100.
+FIVE = layout_for_count(Bay(mm(944), mm(70), GapLimit(mm(100), strict=False)), 5)
+UNDER = layout_for_count(Bay(mm(944), mm(70), GapLimit(mm(100), strict=True)), 5)
+
+
+@pytest.mark.parametrize(
+    ("layout", "measured", "tolerance", "action"),
+    [
+        (FIVE, "99", 2, Action.CARRY_ON),
+        (FIVE, "97", 2, Action.CARRY_ON),
+        (FIVE, "96.9", 2, Action.BACK_TO_THE_MARKS),
+        (FIVE, "19", 2, Action.BACK_TO_THE_MARKS),
+        (FIVE, "100", 1, Action.CARRY_ON),
+        (FIVE, "100", "0.5", Action.BACK_TO_THE_MARKS),
+        (FIVE, "100.1", 2, Action.MOVE_THE_PICKET),
+        (UNDER, "100", 2, Action.MOVE_THE_PICKET),
+        (UNDER, "99.9", 2, Action.CARRY_ON),
+    ],
+)
+def test_what_to_do_about_a_gap(layout, measured, tolerance, action):
+    assert check_gap(layout, mm(measured), mm(tolerance)).action is action
+
+
+@given(layouts(), lengths(0, 200), lengths(0, 10))
+def test_a_gap_check_reports_what_it_was_given(layout, measured, tolerance):
+    check = check_gap(layout, measured, tolerance)
+    assert check.measured == measured == layout.gap + check.difference
+    assert check.inside_limit == layout.bay.limit.allows(measured)
+    assert check.inside_tolerance == (layout.gap - tolerance <= measured <= layout.gap + tolerance)
+
+
+@given(layouts(), st.integers(1, 12), st.sampled_from(Edge), st.sampled_from(Origin), resolutions)
+def test_check_marks_are_marks_of_the_layout_and_end_at_the_last(layout, every, edge, origin, resolution):
+    running = marks(layout, edge, origin, resolution)
+    made = check_marks(layout, every, edge, origin, resolution)
+    assert [check.mark for check in made] == [running[k - 1] for k in range(every, layout.count, every)] + [running[-1]]
+    spacer = rounded(layout.gap, resolution)
+    for check in made:
+        by_spacer = running[0].true
+        for _ in range(check.mark.index - 1):
+            by_spacer += layout.bay.picket + spacer
+        assert check.drift == by_spacer - check.mark.true
+
+
+def test_published_drift_of_a_rounded_spacer():
+    # hammerzone.com fence section 8: 30/11 in rounded to 2.75 and stepped ends 1/4 in too long after 11 gaps.
+    bay = Bay(inches(96), inches("5.5"), GapLimit(inches(4), strict=False), PICKET, PICKET)
+    layout = layout_for_count(bay, 12)
+    assert rounded(layout.gap, Resolution.INCH_16) == inches("2.75")
+    *_, last = check_marks(layout, 4, Edge.LEFT, Origin.LEFT, Resolution.INCH_16)
+    assert last.drift == inches("0.25")
+    assert [check.mark.index for check in check_marks(layout, 5, Edge.LEFT, Origin.LEFT, Resolution.INCH_16)] == [
+        5,
+        10,
+        12,
+    ]
+
+
+def test_impossible_checks_are_refused():
+    with pytest.raises(ImpossibleError, match="measured gap cannot be -1 mm"):
+        check_gap(FIVE, mm(-1))
+    with pytest.raises(ImpossibleError, match="tolerance cannot be -1 mm"):
+        check_gap(FIVE, mm(99), mm(-1))
+    with pytest.raises(ImpossibleError, match="every 0 pickets"):
+        check_marks(FIVE, 0, Edge.LEFT, Origin.LEFT, Resolution.MM_1)
+
+
+def test_a_gap_that_is_right_has_no_difference():
+    assert check_gap(FIVE, mm(99)).difference == Fraction(0)
