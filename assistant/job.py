@@ -145,6 +145,15 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class Posts:
+    """A row of posts to be set out: the run between outer faces, the post's width and the largest opening."""
+
+    run: Length
+    post: Length
+    opening: Length
+
+
+@dataclass(frozen=True, slots=True)
 class SettingsChanged:
     """The settings now hold."""
 
@@ -202,6 +211,13 @@ class MarkCalled:
 
 
 @dataclass(frozen=True, slots=True)
+class PostsSet:
+    """Posts were measured for."""
+
+    posts: Posts
+
+
+@dataclass(frozen=True, slots=True)
 class NoteMade:
     """A calculation was finished; one with the same title replaces the earlier."""
 
@@ -224,6 +240,7 @@ Fact: TypeAlias = (
     | GapConfirmed
     | CautionAcknowledged
     | MarkCalled
+    | PostsSet
     | NoteMade
     | Undone
 )
@@ -244,6 +261,7 @@ class Job:
     """Cautions acknowledged, in order."""
     position: Position | None = None
     notes: tuple[Note, ...] = ()
+    posts: Posts | None = None
 
 
 _LAYOUT_SETTINGS = ("left", "right", "share_lean", "matched")
@@ -274,6 +292,8 @@ def apply(job: Job, fact: Fact) -> Job:
             return replace(job, cautions=(*job.cautions, caution))
         case MarkCalled(position):
             return replace(job, position=position, current=position.bay)
+        case PostsSet(posts):
+            return replace(job, posts=posts)
         case NoteMade(note):
             others = tuple(other for other in job.notes if other.title != note.title)
             return replace(job, notes=(*others, note))

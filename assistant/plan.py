@@ -16,6 +16,7 @@ from assistant.setout.ends import PICKET
 from assistant.setout.gate import Gate, GateOpening, match_gate
 from assistant.setout.lengths import Length
 from assistant.setout.marks import Edge, Mark, Origin, mark_at, marks
+from assistant.setout.respace import Respaced, respace
 from assistant.setout.run import match_for_the_eye
 from assistant.setout.slope import RakedMark, from_rise, raked_marks
 from assistant.setout.spacing import Layout, layout_for_count, solve
@@ -38,17 +39,20 @@ class RailPlan:
     left_space: Length
     """From the left post to the first picket on this rail."""
     right_space: Length
+    respaced: Respaced | None = None
+    """Set where a picket slipped and the rest were spaced again; seen from the post the marks are measured from."""
 
     @property
     def gap(self) -> Length:
-        """The exact gap between pickets on this rail, in mm."""
-        return self.layout.gap
+        """The exact gap between the pickets still to be set on this rail, in mm."""
+        return self.layout.gap if self.respaced is None or self.respaced.gap is None else self.respaced.gap
 
     @property
     def largest(self) -> Length:
         """The largest space on this rail."""
-        between = (self.gap,) if self.layout.count > 1 else ()
-        return max(self.left_space, self.right_space, *between)
+        between = (self.layout.gap,) if self.layout.count > 1 else ()
+        again = (self.respaced.last_space, self.respaced.right_space, self.gap) if self.respaced else ()
+        return max(self.left_space, self.right_space, *between, *again)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +98,33 @@ def plan_bay(job: Job, index: int) -> BayPlan:
     if bay.count is None and settings.matched:
         bay = replace(bay, count=_matched(job)[index])
     openings = [opening for _, opening in bay.openings]
-    if len(set(openings)) > 1 and not settings.share_lean and bay.count is None:
-        return _plumb(bay, settings)
-    return _shared(bay, settings)
+    plumbed = len(set(openings)) > 1 and not settings.share_lean and bay.count is None
+    plan = _plumb(bay, settings) if plumbed else _shared(bay, settings)
+    if bay.slip is None:
+        return plan
+    return replace(plan, rails=tuple(_slipped(rail, bay, settings) for rail in plan.rails))
+
+
+def _slipped(rail: RailPlan, bay: Bay, settings: Settings) -> RailPlan:
+    """The rail with the pickets after the slipped one spaced again, seen from the post that marks are measured from."""
+    slip = bay.slip
+    if slip is None or slip.rail != rail.rail or bay.slope is Slope.RAKED:
+        return rail
+    layout, edge = rail.layout, settings.edge
+    if settings.origin is Origin.RIGHT:
+        # Seen from behind the fence the right post is the left one.
+        turned = replace(layout.bay, left=layout.bay.right, right=layout.bay.left)
+        layout, edge = layout_for_count(turned, layout.count), _BEHIND[edge]
+    own = marks(layout, edge, Origin.LEFT, settings.resolution)
+    if not 1 <= slip.picket <= layout.count:
+        respace(layout, slip.picket, Fraction(0))
+    again = respace(layout, slip.picket, slip.actual - own[slip.picket - 1].true)
+    kept = own[: slip.picket - 1]
+    there = mark_at(slip.picket, slip.actual, settings.resolution)
+    return replace(rail, marks=(*kept, there, *again.marks(edge, settings.resolution)), respaced=again)
+
+
+_BEHIND = {Edge.LEFT: Edge.RIGHT, Edge.CENTRE: Edge.CENTRE, Edge.RIGHT: Edge.LEFT}
 
 
 def _problem(bay: Bay, settings: Settings, opening: Length) -> spacing.Bay:

@@ -18,6 +18,7 @@ from assistant.dialogue.state import Asking, Choosing, Doubting
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent
 from assistant.dialogue.vocabulary import Act
+from assistant.plan import plan_bay
 from assistant.setout.lengths import Length
 
 _LIKELY = {
@@ -79,6 +80,8 @@ def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
         far = forms.FAR_FROM_NEIGHBOURS
         if slot != "opening" and openings and (value > max(openings) * far or value * far < min(openings)):
             return f"{said} is far from the other openings of this job."
+    if slot == "actual" and _far_from_mark(turn, value):
+        return f"{said} is far from where that picket belongs."
     usual = settings.picket
     if slot == "width" and usual is not None and abs(value - usual) > forms.UNLIKE_WIDTH:
         return f"{said} is unlike the other pickets."
@@ -99,6 +102,17 @@ def _same_bay_opening(turn: Turn, intent: Intent, slot: str) -> Length | None:
         return None
     bay = turn.job.bays[turn.job.current]
     return bay.opening("top" if intent.act is Act.SET_BOTTOM else "bottom")
+
+
+def _far_from_mark(turn: Turn, value: Length) -> bool:
+    """Whether a slipped picket is said to be further off than one gap."""
+    found = open_form(turn.state)
+    assert found is not None
+    at, job = turn.job.position, turn.job
+    rails = plan_bay(job, job.current).rails
+    rail = rails[at.rail if at is not None and at.bay == job.current else 0]
+    picket = int(found[2]["picket"])
+    return not 1 <= picket <= len(rail.marks) or abs(rail.marks[picket - 1].value - value) > rail.gap
 
 
 def accept(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> Length | None:

@@ -7,7 +7,8 @@ from dataclasses import replace
 from assistant.dialogue import forms
 from assistant.dialogue.asking import begin, question
 from assistant.dialogue.finishing import next_number, told
-from assistant.dialogue.speaking import bay_name, counted, say_count, sentence
+from assistant.dialogue.numbers import say_count
+from assistant.dialogue.speaking import bay_name, counted, sentence
 from assistant.dialogue.state import Hub, Removing
 from assistant.dialogue.turn import Turn
 from assistant.job import BayChosen, BayRemoved, BaySet

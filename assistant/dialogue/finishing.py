@@ -7,8 +7,9 @@ from fractions import Fraction
 
 from assistant.dialogue import forms
 from assistant.dialogue.asking import begin, question
-from assistant.dialogue.speaking import bay_name, limit_words, sentence, spoken, summary
-from assistant.dialogue.state import Hub
+from assistant.dialogue.cautions import Caution
+from assistant.dialogue.speaking import limit_words, sentence, spoken, summary
+from assistant.dialogue.state import Cautioning, Hub
 from assistant.dialogue.turn import Turn
 from assistant.job import Bay, BaySet, DraftChanged, Gate
 from assistant.plan import plan_bay
@@ -23,6 +24,13 @@ def finish(turn: Turn, answers: Answers) -> None:
     draft = turn.job.draft
     assert draft is not None
     FINISHERS[draft.form](turn, answers)
+
+
+def caution(turn: Turn, what: Caution) -> None:
+    """Say a caution and wait for its acknowledgement, unless it was acknowledged since the job was opened."""
+    if what.key not in turn.state.cautioned:
+        turn.focus(Cautioning(what, turn.state.focus))
+        turn.say(what.spoken, question(turn.state))
 
 
 def close(turn: Turn) -> None:
@@ -90,4 +98,4 @@ FINISHERS: dict[str, Callable[[Turn, Answers], None]] = {
     forms.BAY.key: bay,
     forms.GATE.key: gate,
 }
-__all__ = ["bay_name", "finish", "told"]
+"""What each form does when it is full; `calculations` adds its own."""

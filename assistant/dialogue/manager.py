@@ -16,6 +16,7 @@ from assistant.dialogue.choices import CHOICES
 from assistant.dialogue.finishing import finish, told
 from assistant.dialogue.guide import guide
 from assistant.dialogue.misses import not_understood, nothing_heard, out_of_place
+from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import impossible, limit_words, read_back, sentence, spoken
 from assistant.dialogue.state import (
     Asking,
@@ -65,7 +66,7 @@ def _opened(state: State) -> Step:
         turn.focus(Asking())
         turn.say("Back to the job.", question(turn.state))
     elif job.position is not None:
-        turn.say("Back to the job.", f"To go on from mark {tools.number(job.position.mark)}, say: carry on.")
+        turn.say("Back to the job.", f"To go on from mark {say_count(job.position.mark)}, say: carry on.")
     elif job.bays:
         turn.say("Back to the job.", question(turn.state))
     else:
@@ -446,7 +447,7 @@ def _pace(turn: Turn, intent: Intent) -> None:
         return
     turn.note(pace=seconds, held=None)
     turn.effects.append(CallEvery(seconds))
-    turn.say(f"Calling every {tools.number(seconds)} seconds. To pause, say: hold.")
+    turn.say(f"Calling every {say_count(seconds)} seconds. To pause, say: hold.")
 
 
 def _hold(turn: Turn, intent: Intent) -> None:

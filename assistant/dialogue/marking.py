@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from assistant.dialogue.asking import gap_question, question
 from assistant.dialogue.cautions import NAILING
-from assistant.dialogue.speaking import bay_name, counted, gap_value, mark_words, say_count, sentence, spoken
+from assistant.dialogue.numbers import say_count
+from assistant.dialogue.speaking import bay_name, counted, gap_value, mark_words, sentence, spoken
 from assistant.dialogue.state import Cautioning, ConfirmingGap, Hub, Walking
 from assistant.dialogue.turn import Turn
 from assistant.job import BayChosen, CautionAcknowledged, GapConfirmed, MarkCalled, Position
@@ -66,7 +67,7 @@ def acknowledge(turn: Turn, cautioning: Cautioning) -> None:
     if isinstance(cautioning.then, Walking):
         start(turn)
     else:
-        turn.say("Good.", question(turn.state))
+        turn.say(question(turn.state) or "Good.")
 
 
 def call(turn: Turn, at: Position, *, lead: bool = False) -> None:

@@ -43,4 +43,6 @@ def nothing_heard(stage: Stage, misses: int, question: str) -> str:
 
 def out_of_place(stage: Stage, question: str) -> str:
     """After words that mean something, but not now."""
-    return f"I heard you, but that comes later. Now I need {_WANTED[stage]}. {question}".strip()
+    if stage is Stage.ASK:
+        return f"First this. {question} To leave it, say: leave it."
+    return f"I heard you, but now I am listening for {_WANTED[stage]}. {question}".strip()

@@ -16,7 +16,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from typing import TypeAlias
 
 _TOKEN = re.compile(r"\s*(<\w+>|[()\[\]|]|[^\s()\[\]|<>]+)")
@@ -54,7 +54,7 @@ class TemplateError(ValueError):
     """A template that does not parse: a mistake in the vocabulary, found when it is loaded."""
 
 
-@lru_cache(maxsize=None)
+@cache
 def parse_template(template: str) -> tuple[Node, ...]:
     """The nodes of a template.  Raises TemplateError."""
     tokens = _TOKEN.findall(template)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
-from functools import lru_cache
+from functools import cache
 from typing import TypeAlias
 
 from assistant.dialogue.numbers import Ambiguous, NoParse, SpokenCount, SpokenLength, parse_count, parse_length
@@ -16,7 +16,7 @@ from assistant.dialogue.patterns import Node, SlotValue, match, parse_template
 from assistant.dialogue.vocabulary import PHRASES, Act, Phrase, Stage
 from assistant.setout.lengths import Unit
 
-LengthReading: TypeAlias = SpokenLength | Ambiguous
+LengthReading: TypeAlias = "SpokenLength | Ambiguous[SpokenLength]"
 
 
 class Wants(Enum):
@@ -55,7 +55,7 @@ class Unknown:
 Understanding: TypeAlias = Intent | OutOfPlace | Unknown
 
 
-@lru_cache(maxsize=None)
+@cache
 def _compiled() -> tuple[tuple[Phrase, tuple[Node, ...]], ...]:
     return tuple((phrase, parse_template(template)) for phrase in PHRASES for template in phrase.templates)
 

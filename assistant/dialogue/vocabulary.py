@@ -80,6 +80,12 @@ class Act(Enum):
     MATCH = auto()
     PLAIN = auto()
     CONTINUOUS = auto()
+    POST = auto()
+    ADD_MIDDLE = auto()
+    LEFT_LEANS = auto()
+    RIGHT_LEANS = auto()
+    BOTH_LEAN = auto()
+    LEVEL = auto()
     RESPACE = auto()
     GAP_MEASURES = auto()
     CHECK_EVERY = auto()
@@ -160,7 +166,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.NEXT, _AWAKE, "next", "next mark", help="the mark after this"),
     _phrase(Act.REPEAT, _AWAKE, "repeat", "say again", "say that again", "again", help="the last answer once more"),
     _phrase(Act.BACK, _AWAKE, "back", "go back", "previous", help="the one before"),
-    _phrase(Act.STOP, _AWAKE, "stop", help="leave this, keeping what is done"),
+    _phrase(Act.STOP, _AWAKE, "leave it", "stop", help="leave this, keeping what is done"),
     _phrase(Act.UNDO, _AWAKE, "undo", "undo that", help="take the last change away"),
     _phrase(Act.HELP, _AWAKE, "what can i say", "help", help="this list"),
     _phrase(Act.MORE, _AWAKE, "more", "what else", help="the rest of the list"),
@@ -169,7 +175,7 @@ PHRASES: tuple[Phrase, ...] = (
     # Bays and what else there is to set out.
     _phrase(Act.NEW_BAY, _HUB, "next bay", "new bay", "another bay", "add a bay", help="measure another bay"),
     _phrase(Act.NEW_GATE, _HUB, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
-    _phrase(Act.ALL_MEASURED, _HUB, "all measured", "that is all", "no more bays", "set out", help="go on to marking"),
+    _phrase(Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "all measured", "that is all", "no more bays", "set out", help="go on to marking"),
     _phrase(
         Act.START_MARKING, _BAYS, "start marking", "ready to mark", "start nailing", "nail off", "mark it out",
         help="confirm the gap, then the marks",
@@ -190,6 +196,12 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.POSTS_JUDGE, _HUB, "compare the bays", "compare openings", help="how the openings differ"),
     _phrase(Act.SLOPE_RAKED, _HUB, "raked slope", "raked bay", help="rails follow the ground"),
     _phrase(Act.SLOPE_STEPPED, _HUB, "stepped slope", "stepped bay", help="level rails that step down"),
+    _phrase(Act.LEVEL, _HUB, "level bay", "no slope", help="take a slope away again"),
+    _phrase(Act.POST, _HUB, "post <count>", help="where one post stands"),
+    _phrase(Act.ADD_MIDDLE, _HUB, "add a middle rail", help="a rail halfway between bottom and top"),
+    _phrase(Act.LEFT_LEANS, _HUB, "left post leans", help="the left post is out of plumb"),
+    _phrase(Act.RIGHT_LEANS, _HUB, "right post leans", help="the right post is out of plumb"),
+    _phrase(Act.BOTH_LEAN, _HUB, "both posts lean", help="both posts are out of plumb alike"),
     _phrase(Act.POLE, _HUB, "story pole", help="poles that carry the marks"),
     _phrase(Act.WIDTHS, _HUB, "picket widths", "measured widths", "uneven pickets", help="what uneven pickets do"),
     _phrase(Act.TIMBER, _HUB, "timber list", "material list", "how much timber", help="what to order"),

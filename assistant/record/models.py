@@ -21,7 +21,7 @@ from assistant import job
 from assistant.errors import RecordError
 from assistant.job import Fact
 from assistant.record.migrations import SCHEMA_VERSION, migrate
-from assistant.setout import ends, limits, marks
+from assistant.setout import ends, limits, marks, taper
 from assistant.setout.lengths import Resolution, Unit
 
 _WRITTEN_FRACTION = re.compile(r"-?[0-9]+/0*[1-9][0-9]*")
@@ -61,6 +61,7 @@ EdgeName = Annotated[marks.Edge, BeforeValidator(_named(marks.Edge)), _BY_NAME]
 OriginName = Annotated[marks.Origin, BeforeValidator(_named(marks.Origin)), _BY_NAME]
 EndKindName = Annotated[ends.EndKind, BeforeValidator(_named(ends.EndKind)), _BY_NAME]
 NumberStyleName = Annotated[job.NumberStyle, BeforeValidator(_named(job.NumberStyle)), _BY_NAME]
+LeanName = Annotated[taper.Lean, BeforeValidator(_named(taper.Lean)), _BY_NAME]
 SlopeName = Annotated[job.Slope, BeforeValidator(_named(job.Slope)), _BY_NAME]
 
 
@@ -146,6 +147,7 @@ class Bay(Value):
     rise: Exact
     going: Exact
     slip: Slip | None
+    leans: LeanName | None = None
 
 
 class Draft(Value):
@@ -219,6 +221,19 @@ class MarkCalled(Value):
     position: Position
 
 
+class Posts(Value):
+    core = job.Posts
+    run: Exact
+    post: Exact
+    opening: Exact
+
+
+class PostsSet(Value):
+    core = job.PostsSet
+    kind: Literal["posts_set"] = "posts_set"
+    posts: Posts
+
+
 class NoteMade(Value):
     core = job.NoteMade
     kind: Literal["note_made"] = "note_made"
@@ -240,6 +255,7 @@ FactModel = Annotated[
     | GapConfirmed
     | CautionAcknowledged
     | MarkCalled
+    | PostsSet
     | NoteMade
     | Undone,
     Field(discriminator="kind"),
