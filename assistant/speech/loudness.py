@@ -17,7 +17,14 @@ FAINTEST = 40.0
 """A frame below this level (-58 dBFS) is never speech."""
 ABOVE_BACKGROUND = 1.5
 """Speech stands out of a steady background by at least this factor (3.5 dB)."""
+QUIET = 0.03
+"""A frame this much fainter than the loudest of the last seconds (-30 dB) is quiet whatever the background."""
+NEAR_BACKGROUND = 2.0
+"""A frame no louder than this many times the background (6 dB) is quiet."""
+SAME_SPEAKER = 0.3
+"""Speech that goes on is at least this loud beside what went before (-10 dB)."""
 _MEMORY_S = 30.0
+_LAST_SECONDS = 4.0
 
 
 class Loudness:
@@ -43,8 +50,26 @@ class Loudness:
 
     def is_speech(self, start: float, end: float) -> bool:
         """Whether the stretch between two seconds is loud enough to be speech."""
+        loudest = self._loudest(start, end)
+        return loudest >= FAINTEST and loudest >= ABOVE_BACKGROUND * self.background()
+
+    def is_as_loud(self, start: float, end: float, speech_start: float, speech_end: float) -> bool:
+        """Whether the first stretch can be the same speaker's speech as the second."""
+        return self.is_speech(start, end) and (
+            self._loudest(start, end) >= SAME_SPEAKER * self._loudest(speech_start, speech_end)
+        )
+
+    def _loudest(self, start: float, end: float) -> float:
         first = self._frames - len(self._levels)
         begin = max(0, int(start * SAMPLE_RATE / FRAME) - first)
         finish = max(begin + 1, int(end * SAMPLE_RATE / FRAME) + 1 - first)
-        loudest = max(list(self._levels)[begin:finish], default=0.0)
-        return loudest >= FAINTEST and loudest >= ABOVE_BACKGROUND * self.background()
+        return max(list(self._levels)[begin:finish], default=0.0)
+
+    def quiet_for(self, seconds: float) -> bool:
+        """Whether the last so many seconds hold nothing but the background."""
+        frames = round(seconds * SAMPLE_RATE / FRAME)
+        levels = list(self._levels)[-round(_LAST_SECONDS * SAMPLE_RATE / FRAME) :]
+        if len(levels) < frames:
+            return False
+        limit = max(FAINTEST, NEAR_BACKGROUND * self.background(), QUIET * max(levels))
+        return max(levels[-frames:]) < limit

@@ -41,3 +41,17 @@ def test_time_still_fits_after_the_memory_has_rolled_over() -> None:
     loudness = fed(noise(5, 70), noise(3000, 1), noise(5, 9))
     assert loudness.is_speech(70, 71)
     assert not loudness.is_speech(72, 79)
+
+
+@pytest.mark.parametrize("background", [0.5, 40, 400])
+def test_quiet_begins_when_speech_ends_and_not_in_a_short_gap(background: float) -> None:
+    speech = noise(4 * background + 1000, 1)
+    assert fed(noise(background, 2), speech, noise(background, 0.45)).quiet_for(0.4)
+    assert not fed(noise(background, 2), speech, noise(background, 0.3)).quiet_for(0.4)
+    assert not fed(noise(background, 2), speech).quiet_for(0.4)
+
+
+def test_going_on_means_as_loud_as_before() -> None:
+    loudness = fed(noise(5, 2), noise(3000, 1), noise(300, 1), noise(2000, 1))
+    assert not loudness.is_as_loud(3.1, 3.9, 2, 3)
+    assert loudness.is_as_loud(4.1, 4.9, 2, 3)

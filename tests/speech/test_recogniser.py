@@ -66,7 +66,7 @@ def test_no_sound_at_all_is_no_utterance(recogniser: Recogniser, recording: Reco
     assert hear(recogniser, silence(0), Grammar(recording.phrases())) == []
 
 
-@pytest.mark.parametrize("pause", [0.2, 0.3, 0.4, 0.45, 0.5])
+@pytest.mark.parametrize("pause", [0.2, 0.3, 0.4, 0.45])
 def test_a_breath_inside_a_number_does_not_cut_it(recogniser: Recogniser, recording: Recording, pause: float) -> None:
     """No published value for the length of a breath; 0.4 s and a little more is what speakers were seen to leave."""
     first, second = cut(recording, "next bay"), cut(recording, "all measured")
