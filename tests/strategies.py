@@ -10,7 +10,7 @@ from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
 from assistant.setout.spacing import Bay, Layout, layout_for_count
-from assistant.setout.taper import RailOpening, TaperedBay
+from assistant.setout.taper import Lean, RailOpening, TaperedBay
 
 # Set-out ------------------------------------------------------------------------------------------------------------
 
@@ -57,6 +57,7 @@ measured_bays = st.builds(
     st.none() | st.builds(job.Gate, _signed, _signed, st.sampled_from((1, 2)), _signed),
     st.none() | st.sampled_from(job.Slope), _signed, _signed,
     st.none() | st.builds(job.Slip, st.sampled_from(job.RAILS), _small, _signed),
+    st.none() | st.sampled_from(Lean),
 )
 _drafts = st.builds(job.Draft, _words, st.lists(st.tuples(_words, _signed), max_size=4).map(tuple))
 facts: st.SearchStrategy[job.Fact] = st.one_of(
@@ -68,6 +69,7 @@ facts: st.SearchStrategy[job.Fact] = st.one_of(
     st.builds(job.GapConfirmed, _small),
     st.builds(job.CautionAcknowledged, _words),
     st.builds(job.MarkCalled, st.builds(job.Position, _small, _small, _small)),
+    st.builds(job.PostsSet, st.builds(job.Posts, _signed, _signed, _signed)),
     st.builds(job.NoteMade, st.builds(job.Note, _words, st.lists(_words, max_size=4).map(tuple))),
     st.builds(job.Undone, _small),
 )
@@ -108,3 +110,20 @@ def layouts(draw: st.DrawFn, most_pickets: int = 60) -> Layout:
     """A bay with any count that fits it, whether or not its limit allows it."""
     bay = draw(bays(most_pickets))
     return layout_for_count(bay, draw(st.integers(bay.least, min(bay.most, most_pickets))))
+
+# Spoken numbers -----------------------------------------------------------------------------------------------------
+
+
+def spoken_millimetres() -> st.SearchStrategy[Length]:
+    """Lengths as they are said on site: up to 99,999 mm, whole or to a tenth, a half or a thousandth."""
+    whole = st.integers(0, 99_998)
+    return st.builds(lambda n, part: n + part, whole, st.sampled_from((Fraction(0), Fraction(1, 2), Fraction(1, 10)))) | (
+        st.integers(0, 9_999_999).map(lambda thousandths: Fraction(thousandths, 1000))
+    )
+
+
+def spoken_inches() -> st.SearchStrategy[Fraction]:
+    """Inches up to 2,000 on a graduation of a tape, halves to sixty-fourths."""
+    return st.sampled_from((1, 2, 4, 8, 16, 32, 64)).flatmap(
+        lambda parts: st.integers(0, 2000 * parts).map(lambda steps: Fraction(steps, parts))
+    )

@@ -27,6 +27,9 @@ _MAGIC = b"SQLite format 3\x00"
 _FORMATS = (b"\x02\x02", b"\x01\x01")
 """Bytes 18 and 19 with a write-ahead log, and on a disk that cannot have one (sqlite.org/fileformat2.html, 1.3)."""
 
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError, MemoryError)
+"""What reading a damaged database can raise: its own errors quote damaged names, and ask for damaged sizes."""
+
 _ADD = 'INSERT INTO fact (seq, at, heard, text, "check") VALUES (?, ?, ?, ?, ?)'
 
 
@@ -79,7 +82,7 @@ def read(path: Path) -> DatabaseReading:
         start = file.read(20)
     try:
         found = _read(path, "ro")
-    except sqlite3.Error:
+    except UNREADABLE:
         # A folder that may not be written to, or a damaged file: a copy tells which.
         with _copied(path) as copy:
             found = _read_copy(copy)
@@ -88,7 +91,7 @@ def read(path: Path) -> DatabaseReading:
 
 
 def _read(path: Path, mode: str) -> DatabaseReading:
-    """As `read`, but raising sqlite3.Error where the file cannot be opened, or damage stops the reading."""
+    """As `read`, but raising UNREADABLE where the file cannot be opened, or damage stops the reading."""
     with closing(sqlite3.connect(_uri(path, mode), uri=True, timeout=_BUSY_SECONDS)) as connection:
         connection.text_factory = lambda text: text.decode("utf-8", "replace")
         connection.execute("PRAGMA cell_size_check = ON")
@@ -104,7 +107,7 @@ def _read_copy(path: Path) -> DatabaseReading:
     """Every row of a private copy: as a whole, or when it is damaged one by one."""
     try:
         return _read(path, "rw")
-    except sqlite3.Error:
+    except UNREADABLE:
         rows = {row.seq: row for row in _salvage(path)}
         return DatabaseReading(rows, sound=False, damaged=True, version=_sound_version(path))
 
@@ -117,7 +120,7 @@ def _sound_version(path: Path) -> int:
                 return 0
             (version,) = connection.execute("PRAGMA user_version").fetchone()
             return int(version)
-    except sqlite3.Error:
+    except UNREADABLE:
         return 0
 
 
@@ -140,7 +143,7 @@ def _until_damage(connection: sqlite3.Connection, which: str) -> Iterator[Row]:
             row = row_of(fields)
             if row is not None:
                 yield row
-    except sqlite3.Error:
+    except UNREADABLE:
         return
 
 

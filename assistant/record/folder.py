@@ -38,7 +38,7 @@ class Found:
                 f"Entries up to number {len(self.rows) - 1} could be read. {self.beyond} later ones follow on one "
                 "that is lost, and are not used. Check the last bay and mark before you go on."
             )
-        if not self.database.sound and (self.journal.damaged or not self.journal.rows):
+        if not self.database.sound and not self.journal.sound:
             return (
                 f"Entries up to number {len(self.rows) - 1} could be read; later ones may be lost. "
                 "Check the last bay and mark before you go on."

@@ -55,7 +55,7 @@ def read(path: Path) -> Reading:
         return Reading({}, sound=False)
     *lines, end = content.split(b"\n")
     rows: dict[int, Row] = {}
-    damaged = False
+    damaged = bool(end) and not lines
     for text in lines:
         found = [row_of(fields) for fields in _fields(text)]
         damaged = damaged or not found or None in found

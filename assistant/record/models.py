@@ -147,7 +147,7 @@ class Bay(Value):
     rise: Exact
     going: Exact
     slip: Slip | None
-    leans: LeanName | None = None
+    leans: LeanName | None
 
 
 class Draft(Value):

@@ -13,7 +13,9 @@ from contextlib import contextmanager
 from assistant.errors import RecordError
 
 _FULL = "The disk is full. Free some space, then try again."
-_REFUSED = "The folder may not be written to. Make it writable, or set SITE_ASSISTANT_HOME to a folder that is."
+_REFUSED = (
+    "The folder may not be used by you. Make it readable and writable, or set SITE_ASSISTANT_HOME to a folder that is."
+)
 
 _BY_NUMBER = {
     **dict.fromkeys((errno.ENOSPC, errno.EDQUOT, errno.EFBIG), _FULL),
@@ -21,6 +23,7 @@ _BY_NUMBER = {
 }
 _BY_WORDS = {
     "full": _FULL,
+    "disk I/O error": "The disk could not be written. Make sure that it is there and not full, then try again.",
     "readonly": _REFUSED,
     "unable to open": _REFUSED,
 }

@@ -18,6 +18,7 @@ from assistant.setout.ends import HALF_GAP, set_gap
 from assistant.setout.lengths import Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
+from assistant.setout.taper import Lean
 
 FROZEN = Path(__file__).parent / "frozen_version_1.json"
 """Facts as version 1 writes them; never changed, so that old records stay readable."""
@@ -43,13 +44,14 @@ FROZEN_FACTS: list[job.Fact] = [
         job.Bay(
             2, (("bottom", Fraction(1800)),), Fraction(90), GapLimit(Fraction(100), True), 9,
             job.Gate(Fraction(6), Fraction(12), 2, Fraction(10)), job.Slope.RAKED, Fraction(700), Fraction(2400),
-            job.Slip("bottom", 3, Fraction(601, 2)),
+            job.Slip("bottom", 3, Fraction(601, 2)), Lean.RIGHT,
         ),
     ),
     job.BayChosen(0),
     job.GapConfirmed(0),
     job.CautionAcknowledged("nailing"),
     job.MarkCalled(job.Position(0, 1, 12)),
+    job.PostsSet(job.Posts(Fraction(10000), Fraction(100), Fraction(2400))),
     job.NoteMade(job.Note("posts", ("5 posts", "2490 mm apart"))),
     job.Undone(1),
     job.BayRemoved(1),
