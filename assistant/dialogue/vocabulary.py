@@ -175,7 +175,10 @@ PHRASES: tuple[Phrase, ...] = (
     # Bays and what else there is to set out.
     _phrase(Act.NEW_BAY, _HUB, "next bay", "new bay", "another bay", "add a bay", help="measure another bay"),
     _phrase(Act.NEW_GATE, _HUB, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
-    _phrase(Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "all measured", "that is all", "no more bays", "set out", help="go on to marking"),
+    _phrase(
+        Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "all measured", "that is all", "no more bays", "set out",
+        help="go on to marking",
+    ),
     _phrase(
         Act.START_MARKING, _BAYS, "start marking", "ready to mark", "start nailing", "nail off", "mark it out",
         help="confirm the gap, then the marks",
