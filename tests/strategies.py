@@ -116,10 +116,8 @@ def layouts(draw: st.DrawFn, most_pickets: int = 60) -> Layout:
 
 def spoken_millimetres() -> st.SearchStrategy[Length]:
     """Lengths as they are said on site: up to 99,999 mm, whole or to a tenth, a half or a thousandth."""
-    whole = st.integers(0, 99_998)
-    return st.builds(lambda n, part: n + part, whole, st.sampled_from((Fraction(0), Fraction(1, 2), Fraction(1, 10)))) | (
-        st.integers(0, 9_999_999).map(lambda thousandths: Fraction(thousandths, 1000))
-    )
+    steps = st.sampled_from((1, 2, 10, 1000))
+    return steps.flatmap(lambda parts: st.integers(0, 99_999 * parts).map(lambda count: Fraction(count, parts)))
 
 
 def spoken_inches() -> st.SearchStrategy[Fraction]:

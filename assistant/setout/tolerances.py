@@ -27,3 +27,9 @@ GAP_CHANGE_UNSEEN = Fraction(2)
 
 GAP_CHANGE_PLAIN = Fraction(5)
 """A change from one gap to the next beyond this is plainly seen."""
+
+FAR_FROM_OTHERS = 5
+"""An opening this many times the usual one, or this many times smaller, is questioned."""
+
+SAME_AFTER_TEN = Fraction(1, 4)
+"""If ten times or a tenth of it is within this share of the usual, a digit probably slipped."""
