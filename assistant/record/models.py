@@ -275,6 +275,11 @@ class WrittenFact(BaseModel):
     fact: FactModel
 
 
+def values(core: object) -> dict[str, Any]:
+    """A value of the core as plain JSON values, as it is written inside a fact."""
+    return _MODEL_OF[type(core)].model_validate(core).model_dump(mode="json")
+
+
 def to_json(fact: Fact) -> str:
     """The fact as JSON text of the current version."""
     model = _MODEL_OF[type(fact)].model_validate(fact)

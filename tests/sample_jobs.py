@@ -1,0 +1,83 @@
+"""Invented jobs for what is drawn, printed and exported: every kind of bay, in millimetres and in inches."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from assistant.job import Bay, Gate, Job, Note, Position, Posts, Settings, Slip, Slope
+from assistant.setout.lengths import Length, Resolution, Unit, inches
+from assistant.setout.limits import GapLimit
+from assistant.setout.marks import Edge, Origin
+from assistant.setout.taper import Lean
+
+LIMIT = GapLimit(Fraction(100), strict=True, name="England guard", source="a code")
+PICKET = Fraction(90)
+
+
+def bay(number: int, *openings: int | Fraction, **more: object) -> Bay:
+    """A bay with its openings, bottom first."""
+    names = {1: ("bottom",), 2: ("bottom", "top"), 3: ("bottom", "middle", "top")}[len(openings)]
+    measured = tuple((name, Fraction(opening)) for name, opening in zip(names, openings, strict=True))
+    return replace(Bay(number, measured, PICKET, LIMIT), **more)
+
+
+METRIC = Job(
+    settings=Settings(picket=PICKET, limit=LIMIT),
+    bays=(
+        bay(1, 2160, 2160),
+        bay(2, 2412, 2400),
+        bay(3, 2412, 2406, 2400, leans=Lean.LEFT),
+        bay(4, 2400, slope=Slope.RAKED, rise=Fraction(700), going=Fraction(2400)),
+        bay(5, 2400, slope=Slope.STEPPED, rise=Fraction(-300), going=Fraction(2400)),
+        bay(6, 1000, gate=Gate(Fraction(6), Fraction(12))),
+        bay(7, 3000, gate=Gate(Fraction(6), Fraction(6), 2, Fraction(10))),
+        bay(8, 2160, slip=Slip("bottom", 4, Fraction(650))),
+        bay(9, 60),
+        bay(10, 5985),
+    ),
+    confirmed=frozenset({0, 1}),
+    cautions=("nailing",),
+    position=Position(0, 0, 3),
+    notes=(
+        Note("Timber list", ("One hundred and twenty pickets.", "Six posts.")),
+        Note("Post centres, from the outer face of the first post", ("50, 2450, 4850",)),
+    ),
+    posts=Posts(Fraction(10000), Fraction(100), Fraction(2400)),
+)
+"""Every kind of bay; bay 9 cannot be set out."""
+
+SHARED = replace(METRIC, settings=replace(METRIC.settings, share_lean=True))
+"""The same bays with the lean of the posts shared among the gaps."""
+
+FROM_RIGHT = replace(METRIC, settings=replace(METRIC.settings, origin=Origin.RIGHT, edge=Edge.CENTRE))
+"""The same bays marked at centres from the right post."""
+
+
+def _inch_bay(number: int, *openings: str, **more: object) -> Bay:
+    measured = bay(number, *(inches(opening) for opening in openings))
+    return replace(measured, picket=inches("3.5"), limit=GapLimit(inches(4), strict=True), **more)
+
+
+INCH = Job(
+    settings=Settings(Unit.INCH, Resolution.INCH_16, inches("3.5"), GapLimit(inches(4), strict=True)),
+    bays=(
+        _inch_bay(1, "85.0625", "85.0625"),
+        _inch_bay(2, "40", gate=Gate(inches("0.25"), inches("0.5"))),
+    ),
+)
+FEET = replace(INCH, settings=replace(INCH.settings, unit=Unit.FOOT_INCH))
+EMPTY = Job()
+
+JOBS = {"metric": METRIC, "shared": SHARED, "from right": FROM_RIGHT, "inch": INCH, "feet": FEET, "empty": EMPTY}
+
+
+def left_edges(job: Job, index: int, rail_index: int, opening: Length) -> list[Fraction]:
+    """Where the left edges of pickets are from the left end of a rail: the oracle for drawings, exact but for a slope."""
+    from assistant.plan import plan_bay
+
+    rail = plan_bay(job, index).rails[rail_index]
+    width = job.bays[index].picket
+    part = {Edge.LEFT: Fraction(0), Edge.CENTRE: width / 2, Edge.RIGHT: width}[job.settings.edge]
+    true = [mark.true if hasattr(mark, "true") else mark.horizontal for mark in rail.marks]
+    if job.settings.origin is Origin.LEFT:
+        return sorted(distance - part for distance in true)
+    return sorted(opening - distance - part for distance in true)
