@@ -284,6 +284,8 @@ REFUSED = [
     ("ninety over", Reason.HOW_MUCH),
     ("ninety strong", Reason.NEEDS_INCHES),
     ("ninety millimetres shy", Reason.NEEDS_INCHES),
+    ("seven foot strong", Reason.NEEDS_INCHES),
+    ("double two inches strong", Reason.NEEDS_INCHES),
     ("short", Reason.NOT_A_NUMBER),
 ]
 
@@ -349,9 +351,7 @@ def test_counts_and_places(text: str, value: int, ordinal: bool) -> None:
     assert parse_count(words) == SpokenCount(value, ordinal, words)
 
 
-@pytest.mark.parametrize(
-    "text", ["number", "number third", "twelve point five", "a half", "twelfth third", "hundred", "twenty tenth"]
-)
+@pytest.mark.parametrize("text", ["number", "number third", "twelve point five", "a half", "twelfth third", "hundred", "twenty tenth"])
 def test_what_is_no_count(text: str) -> None:
     assert parse_count(text.split()) == NoParse(Reason.NOT_A_NUMBER)
 

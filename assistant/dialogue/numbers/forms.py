@@ -144,8 +144,8 @@ class Repeat(Form[str]):
 
     def phrases(self) -> tuple[Words, ...]:
         single = self._form.phrases()
-        short = single if self._low == 1 else ()
-        return thinned(phrase for phrase in (*short, *_joined(single, single)) if self.values(phrase))
+        double = (first + second for first in single for second in single)
+        return thinned(phrase for phrase in chain(single, double) if self.values(phrase))
 
     def words(self) -> frozenset[str]:
         return self._form.words()

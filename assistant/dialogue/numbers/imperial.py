@@ -5,12 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.dialogue.numbers.forms import Alt, Form, Map, Opt, Seq, Table, word
-from assistant.dialogue.numbers.integers import NOT_ROUND, UP_TO_99
+from assistant.dialogue.numbers.integers import COUNTED, NOT_ROUND, UP_TO_99
 from assistant.dialogue.numbers.mixed import (
-    ANY,
     FINE,
     FINER_THAN_HALF,
     FRACTION,
+    PARTS,
+    PLAIN,
     QUARTERS,
     TOP_HEAVY,
     WHOLE,
@@ -18,20 +19,19 @@ from assistant.dialogue.numbers.mixed import (
     counted,
     fraction,
     mixed,
-    one_part,
     with_part,
 )
+from assistant.dialogue.numbers.results import MM_PER
 from assistant.dialogue.numbers.tables import BELOW_100
 from assistant.dialogue.numbers.units import (
     Measure,
     amount,
     behind_and,
     first,
-    measured,
     name_of,
     one_of,
+    part_of,
     total,
-    with_article,
 )
 from assistant.setout.lengths import Unit
 
@@ -39,15 +39,26 @@ STRONG = Fraction(1, 64)
 """Inches that "strong" adds and "shy" takes off, as in the carpenter's number code (Fine Homebuilding 78, 1993)."""
 
 _STRONG_OR_SHY: Form[Fraction] = Table((("strong", STRONG), ("shy", -STRONG)))
-_STRONG: Form[Fraction | None] = Opt(_STRONG_OR_SHY, None)
+
+
+def _maybe_strong(form: Form[Fraction]) -> Form[Fraction]:
+    return Seq(total, form, Opt[Fraction | None](_STRONG_OR_SHY, None))
+
 
 # Inches --------------------------------------------------------------------------------------------------------------
 
-_INCHES: Form[Fraction] = Alt(
-    amount(Unit.INCH, FINE),
-    Seq(first, adjectival(FINE), word("inch")),
-    Seq(first, TOP_HEAVY, name_of(Unit.INCH)),
-)
+_COUNTED: Form[Fraction] = Map(Fraction, COUNTED)
+
+
+def _inches_with(plain: Form[Fraction]) -> Form[Fraction]:
+    return Alt(
+        amount(Unit.INCH, FINE, plain),
+        Seq(first, adjectival(FINE), word("inch")),
+        Seq(first, TOP_HEAVY, name_of(Unit.INCH)),
+    )
+
+
+_INCHES: Form[Fraction] = Alt(_inches_with(PLAIN), Seq(total, _inches_with(_COUNTED), _STRONG_OR_SHY))
 
 # Feet and inches -----------------------------------------------------------------------------------------------------
 
@@ -61,33 +72,30 @@ _ONE_TO_11: Form[Fraction] = Map(Fraction, _UP_TO_11)
 _SMALL_BARE: Form[Fraction] = Alt(_ONE_TO_11, with_part(_UP_TO_11, _UP_TO_11, FINE))
 _SMALL: Form[Fraction] = Alt(
     Seq(first, Alt(_SMALL_BARE, counted(FINE)), Opt(name_of(Unit.INCH), None)),
-    Seq(first, one_part(FINE), name_of(Unit.INCH)),  # "a foot and a half" is half a foot: here the inch must be said
-    Seq(first, FRACTION, with_article(Unit.INCH, before="of")),
+    part_of(Unit.INCH, FINE),  # "a foot and a half" is half a foot: "a half" needs its inch
     Seq(total, Seq(first, _ONE_TO_11, name_of(Unit.INCH)), behind_and(FRACTION)),
 )
-_FEET: Form[Fraction] = Map(
-    lambda feet: 12 * feet, Alt(Seq(first, WHOLE, name_of(Unit.FOOT_INCH)), one_of(Unit.FOOT_INCH))
-)
+_FEET: Form[Fraction] = Map(lambda feet: 12 * feet, Alt(Seq(first, WHOLE, name_of(Unit.FOOT_INCH)), one_of(Unit.FOOT_INCH)))
+_FEET_SMALL: Form[Fraction] = Seq(lambda feet, _, inches: feet + inches, _FEET, Opt(word("and"), None), _SMALL)
 _FEET_AND_INCHES: Form[Fraction] = Alt(
     Map(lambda feet: 12 * feet, amount(Unit.FOOT_INCH, QUARTERS)),
-    Seq(lambda feet, _, inches: feet + inches, _FEET, Opt(word("and"), None), _SMALL),
+    _maybe_strong(_FEET_SMALL),
 )
 """ "Seven foot four and three eighths", "seven feet four inches"; in inches."""
 
 
 def _in_inches(unit: Unit, form: Form[Fraction], *, said: bool = True) -> Form[Measure]:
-    inches = measured(Unit.INCH, Seq(total, form, _STRONG))
-    return Map(lambda measure: Measure(measure.mm, unit, said), inches)
+    return Map(lambda inches: Measure(inches * MM_PER[Unit.INCH], unit, said), form)
 
 
 IMPERIAL_SAID: Form[Measure] = Alt(_in_inches(Unit.INCH, _INCHES), _in_inches(Unit.FOOT_INCH, _FEET_AND_INCHES))
 """An imperial length with its unit."""
 
-BARE_INCHES: Form[Measure] = _in_inches(Unit.INCH, ANY, said=False)
+BARE_INCHES: Form[Measure] = _in_inches(Unit.INCH, Alt(PLAIN, Seq(total, _COUNTED, _STRONG_OR_SHY), _maybe_strong(PARTS)), said=False)
 """A bare number in an inch job, strong and shy included."""
 
 _FINE_PARTS: Form[Fraction] = Alt(mixed(FINER_THAN_HALF), fraction(FINER_THAN_HALF), TOP_HEAVY)
-INCHES_ONLY: Form[Measure] = _in_inches(Unit.INCH, _FINE_PARTS, said=False)
+INCHES_ONLY: Form[Measure] = _in_inches(Unit.INCH, _maybe_strong(_FINE_PARTS), said=False)
 """A bare number that can only be inches in any job: it holds quarters or finer."""
 
 # Two bare numbers ----------------------------------------------------------------------------------------------------
@@ -105,7 +113,7 @@ _FEET_UNSAID: Form[Fraction] = Alt(
         Alt(Map(Fraction, _numbers(10, 11)), with_part(_numbers(10, 11), _numbers(10, 11), FINE)),
     ),
 )
-TWO_NUMBERS_FEET: Form[Measure] = _in_inches(Unit.FOOT_INCH, _FEET_UNSAID, said=False)
+TWO_NUMBERS_FEET: Form[Measure] = _in_inches(Unit.FOOT_INCH, _maybe_strong(_FEET_UNSAID), said=False)
 """ "Seven four" as feet and inches."""
 
 
@@ -116,8 +124,8 @@ def _sixteenths(whole: str, over: str, half: Fraction) -> Fraction:
 _AND_A_HALF: Form[Fraction] = Opt(Map(lambda _: Fraction(1, 2), word("and a half")), Fraction(0))
 _LARGE_CODE = Seq(_sixteenths, UP_TO_99, _numbers(10, 15), _AND_A_HALF)
 _SMALL_CODE = Seq(_sixteenths, NOT_ROUND, _numbers(1, 9), _AND_A_HALF)
-SIXTEENTHS: Form[Measure] = _in_inches(Unit.INCH, Alt(_LARGE_CODE, _SMALL_CODE), said=False)
+SIXTEENTHS: Form[Measure] = _in_inches(Unit.INCH, _maybe_strong(Alt(_LARGE_CODE, _SMALL_CODE)), said=False)
 """The carpenter's code: "thirty six twelve and a half" is 36 inches and twelve and a half sixteenths."""
 
-SIXTEENTHS_DOUBTFUL: Form[Measure] = _in_inches(Unit.INCH, _LARGE_CODE, said=False)
+SIXTEENTHS_DOUBTFUL: Form[Measure] = _in_inches(Unit.INCH, _maybe_strong(_LARGE_CODE), said=False)
 """What may be the code although nobody asked for it: the second number could also be two digits."""

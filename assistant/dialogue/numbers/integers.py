@@ -71,7 +71,11 @@ def digit_string(low: int, high: int) -> Form[str]:
 
 
 DIGITS: Form[str] = digit_string(2, 5)
-INTEGER: Form[str] = Shared(Alt(CARDINAL, Table((("zero", "0"), ("nought", "0"))), _TRADE, DIGITS))
+COUNTED: Form[str] = Shared(Alt(CARDINAL, _TRADE))
+"""1 to 99,999, not digit by digit."""
+
+LONE_ZERO: Form[str] = Table((("zero", "0"), ("nought", "0")))
+INTEGER: Form[str] = Shared(Alt(COUNTED, LONE_ZERO, DIGITS))
 """0 to 99,999 in any form; a lone "oh" is no number."""
 
 BEHIND_POINT: Form[str] = Alt(digit_string(1, 6), TEN_TO_99, _THREE)

@@ -13,7 +13,7 @@ from functools import cache
 
 from assistant.dialogue.numbers.forms import Alt, Form, Map, Opt, Seq, word
 from assistant.dialogue.numbers.imperial import BARE_INCHES, IMPERIAL_SAID
-from assistant.dialogue.numbers.integers import UNIT, ZERO, digit_string
+from assistant.dialogue.numbers.integers import DIGITS, LONE_ZERO, UNIT, ZERO
 from assistant.dialogue.numbers.metric import BARE_MM, METRIC_SAID
 from assistant.dialogue.numbers.ordinals import ORDINAL
 from assistant.dialogue.numbers.tables import BELOW_100
@@ -48,7 +48,7 @@ _FORMS: dict[PhraseKind, Form[Measure] | Form[str] | Form[None]] = {
     PhraseKind.MILLIMETRES: Alt(BARE_MM, METRIC_SAID),
     PhraseKind.INCHES: Alt(BARE_INCHES, IMPERIAL_SAID),
     PhraseKind.COUNT: _COUNT,
-    PhraseKind.DIGITS: digit_string(1, 5),
+    PhraseKind.DIGITS: Alt(UNIT, LONE_ZERO, DIGITS),
 }
 
 

@@ -25,6 +25,9 @@ def _point(whole: str, _: None, behind: str) -> Fraction:
 DECIMAL: Form[Fraction] = Seq(_point, Opt(Alt(INTEGER, Table((("oh", "0"),))), "0"), word("point"), BEHIND_POINT)
 
 
+PLAIN: Form[Fraction] = Alt(WHOLE, DECIMAL)
+
+
 def _names(denominator: int) -> tuple[str, str]:
     return DENOMINATORS[denominator]
 
@@ -35,22 +38,14 @@ def _article(name: str) -> str:
 
 def counted(denominators: Collection[int]) -> Form[Fraction]:
     """ "one eighth", "three quarters": less than one, the plural from two on."""
-    listed = [
-        (f"{BELOW_100[over]} {_names(under)[over > 1]}", Fraction(over, under))
-        for under in denominators
-        for over in range(1, under)
-    ]
+    listed = [(f"{BELOW_100[over]} {_names(under)[over > 1]}", Fraction(over, under)) for under in denominators for over in range(1, under)]
     spelled = [(f"{BELOW_100[n]} fourth{'s' * (n > 1)}", Fraction(n, 4)) for n in (1, 2, 3) if 4 in denominators]
     return Alt(Table(listed), Unlisted(Table(spelled)))
 
 
 def adjectival(denominators: Collection[int]) -> Form[Fraction]:
     """ "three quarter", "five eighth": only good before "inch"."""
-    return Table(
-        (f"{BELOW_100[over]} {_names(under)[0]}", Fraction(over, under))
-        for under in denominators
-        for over in range(2, under)
-    )
+    return Table((f"{BELOW_100[over]} {_names(under)[0]}", Fraction(over, under)) for under in denominators for over in range(2, under))
 
 
 def one_part(denominators: Collection[int]) -> Form[Fraction]:
@@ -109,5 +104,8 @@ TOP_HEAVY: Form[Fraction] = Unlisted(
 """Fractions over one, read only where they make "twenty three eighths" doubtful."""
 
 FRACTION = fraction(FINE)
-ANY: Form[Fraction] = Alt(WHOLE, DECIMAL, mixed(FINE), FRACTION, TOP_HEAVY)
-"""Every number without a unit."""
+PARTS: Form[Fraction] = Alt(mixed(FINE), FRACTION, TOP_HEAVY)
+"""Every number with a fraction."""
+
+ANY: Form[Fraction] = Alt(PLAIN, PARTS)
+"""Every number."""

@@ -60,9 +60,7 @@ def parse_number(words: Sequence[str]) -> Number | Ambiguous[Number] | NoParse:
     return found[0] if len(found) == 1 else Ambiguous(found)
 
 
-def parse_length(
-    words: Sequence[str], default_unit: Unit, *, sixteenths: bool = False
-) -> SpokenLength | Ambiguous[SpokenLength] | NoParse:
+def parse_length(words: Sequence[str], default_unit: Unit, *, sixteenths: bool = False) -> SpokenLength | Ambiguous[SpokenLength] | NoParse:
     """A length with a unit, or a bare number read in the job's unit.
 
     In a millimetre job a bare decimal is metres, as on metric drawings; a bare number with quarters or finer is inches

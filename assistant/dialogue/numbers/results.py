@@ -76,7 +76,7 @@ class Reason(Enum):
     NOTHING_SAID = "there were no words"
     NOT_A_NUMBER = "these words are not a number"
     HOW_MUCH = "short, long, over and under need a number of their own"
-    NEEDS_INCHES = "strong and shy are sixty-fourths of an inch, and this was not in inches"
+    NEEDS_INCHES = "strong and shy are sixty-fourths of an inch: they go behind inches, not said digit by digit"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from itertools import takewhile
 
 from assistant.dialogue.numbers.results import MM_PER, SpokenLength
-from assistant.dialogue.numbers.tables import BELOW_100, DENOMINATORS, UNIT_WORDS, UNITS, ZEROS, ordinal_word
+from assistant.dialogue.numbers.tables import BELOW_100, DENOMINATORS, UNIT_SPELLED, UNIT_WORDS, UNITS, ZEROS, ordinal_word
 from assistant.job import NumberStyle
 from assistant.setout.lengths import Length, Unit
 
@@ -21,7 +22,7 @@ MOST = 99_999
 _DECIMALS = 6
 _DIGIT_NAMES = ("zero", *UNITS)
 _ONE_BY_ONE = frozenset((*UNITS, *ZEROS, "naught", "double", "triple", "treble", "point"))
-_UNIT_NAMES = frozenset(name for names in UNIT_WORDS.values() for name in names)
+_UNIT_NAMES = frozenset(name for names in (*UNIT_WORDS.values(), *UNIT_SPELLED.values()) for name in names)
 
 
 def say_number(value: Fraction | int, style: NumberStyle) -> str:
@@ -79,16 +80,21 @@ def other_form(heard: SpokenLength) -> str:
     """The read-back: the same length in another form than it was heard in, with its unit.
 
     Digits are read back as a whole number, everything else as digits; metres and centimetres as millimetres, feet and
-    inches as inches.
+    inches as inches.  Only one digit ("five millimetres") has no other form.
     """
     unit = Unit.INCH if heard.unit in (Unit.INCH, Unit.FOOT_INCH) else Unit.MM
-    number = [word for word in heard.words if word not in _UNIT_NAMES]
-    by_digits = len(number) > 1 and _ONE_BY_ONE.issuperset(number)
-    text = say_length(heard.mm, unit, NumberStyle.WHOLE if by_digits else NumberStyle.DIGITS)
-    if unit is Unit.INCH and " and " in text and text.split()[:-1] == number:
-        whole, part = text.rsplit(" ", 1)[0].split(" and ")
-        return f"{whole} {'inch' if whole == 'one' else 'inches'} and {part}"
-    return text
+    styles = (NumberStyle.WHOLE, NumberStyle.DIGITS) if _by_digits(heard) else (NumberStyle.DIGITS, NumberStyle.WHOLE)
+    texts = [say_length(heard.mm, unit, style) for style in styles]
+    whole, part = divmod(heard.mm / MM_PER[Unit.INCH], 1)
+    if unit is Unit.INCH and whole and _has_fraction(part):
+        texts.append(_inches_and(whole, part, styles[0]))
+    return next((text for text in texts if tuple(text.split()) != heard.words), texts[0])
+
+
+def _by_digits(heard: SpokenLength) -> bool:
+    """Whether the number, or the whole number before a fraction, was said digit by digit."""
+    number = list(takewhile(lambda word: word not in _UNIT_NAMES and word != "and", heard.words))
+    return len(number) > 1 and _ONE_BY_ONE.issuperset(number)
 
 
 # Whole numbers -------------------------------------------------------------------------------------------------------
@@ -154,15 +160,21 @@ def _part(part: Fraction) -> str:
     return f"{'a' if part.denominator <= 4 else 'one'} {one}"
 
 
+def _part_of_an_inch(part: Fraction) -> str:
+    return f"{_part(part)} of an inch" if part != Fraction(1, 2) else "half an inch"
+
+
 def _inches(value: Fraction, style: NumberStyle, with_unit: bool) -> str:
     whole, part = divmod(value, 1)
     if not whole:
-        return f"{_part(part)} of an inch" if with_unit else _part(part)
-    number = say_number(whole, style)
-    if part.numerator > 20 and with_unit:
-        # "one hundred and twenty three sixty fourths inches" could be 120 and 3/64
-        return f"{number} {_name(Unit.INCH, Fraction(whole))} and {_part(part)}"
-    return f"{number} and {_part(part)}" + (" inches" if with_unit else "")
+        return _part_of_an_inch(part) if with_unit else _part(part)
+    if whole % 100 == 0 and part.numerator > 20 and with_unit:
+        return _inches_and(whole, part, style)  # "one hundred and twenty three sixty fourths" could be 120 and 3/64
+    return f"{say_number(whole, style)} and {_part(part)}" + (" inches" if with_unit else "")
+
+
+def _inches_and(whole: int, part: Fraction, style: NumberStyle) -> str:
+    return f"{say_number(whole, style)} {_name(Unit.INCH, Fraction(whole))} and {_part(part)}"
 
 
 def _feet(length: Length, style: NumberStyle, with_unit: bool) -> str:
@@ -173,7 +185,7 @@ def _feet(length: Length, style: NumberStyle, with_unit: bool) -> str:
     if not inches:
         return text
     if inches < 1 and _has_fraction(inches):
-        return f"{text} and {_part(inches)} of an inch"
+        return f"{text} and {_part_of_an_inch(inches)}"
     if inches.denominator == 1:
         inch_words = BELOW_100[inches.numerator]
     elif _has_fraction(inches):

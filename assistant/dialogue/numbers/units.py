@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from assistant.dialogue.numbers.forms import Alt, Form, Map, Seq, Unlisted, word
-from assistant.dialogue.numbers.mixed import DECIMAL, WHOLE, fraction, mixed
+from assistant.dialogue.numbers.mixed import PLAIN, WHOLE, fraction, mixed
 from assistant.dialogue.numbers.results import MM_PER
 from assistant.dialogue.numbers.tables import UNIT_SPELLED, UNIT_WORDS
 from assistant.setout.lengths import Unit
@@ -84,10 +84,10 @@ def behind_and(part: Form[Fraction]) -> Form[Fraction]:
     return Seq(lambda _, value: value, word("and"), part)
 
 
-def amount(unit: Unit, denominators: Collection[int]) -> Form[Fraction]:
-    """A length in one unit with the unit said; in that unit."""
+def amount(unit: Unit, denominators: Collection[int], plain: Form[Fraction] = PLAIN) -> Form[Fraction]:
+    """A length in one unit with the unit said; in that unit.  ``plain`` is what may stand there without a fraction."""
     return Alt(
-        Seq(first, Alt(WHOLE, DECIMAL, mixed(denominators)), name_of(unit)),
+        Seq(first, Alt(plain, mixed(denominators)), name_of(unit)),
         part_of(unit, denominators),
         one_of(unit),
         Seq(total, Alt(one_of(unit), Seq(first, WHOLE, name_of(unit))), behind_and(fraction(denominators))),
