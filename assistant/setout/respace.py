@@ -69,15 +69,20 @@ class Respaced:
 
     @property
     def allowed(self) -> bool:
-        """Whether the space before the picket, the new gaps and the space at the right post obey the limit."""
+        """Whether every space of the bay, those that stand and the new ones, obeys the limit."""
         limit = self.before.bay.limit
-        return all(map(limit.allows, (self.last_space, self.right_space))) and (self.rest is None or self.rest.allowed)
+        spaces = (*self._standing, self.last_space, self.right_space)
+        return all(map(limit.allows, spaces)) and (self.rest is None or self.rest.allowed)
+
+    @property
+    def _standing(self) -> tuple[Length, ...]:
+        """The spaces before the last picket that is where it should be."""
+        return self.before.spaces()[: self.index - 1]
 
     def check(self) -> bool:
         """Lay it back out: whether everything fills the opening exactly."""
         before, picket = self.before, self.before.bay.picket
-        done = [before.left_space, *[before.gap] * (self.index - 1)][: self.index - 1]
-        total = sum(done, self.last_space) + self.index * picket
+        total = sum(self._standing, self.last_space) + self.index * picket
         if self.rest:
             total += sum(self.rest.spaces()) + self.rest.count * picket
         else:
