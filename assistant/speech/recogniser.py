@@ -28,6 +28,8 @@ _REPLAY_S = 1.5
 """The most that the next engine hears again."""
 _LONGEST_HOLD_S = 0.8
 """Sound that goes on after a pause, but becomes no word within this time, does not hold an utterance up."""
+_CHANGE_REPLAY_S = 0.3
+"""The most that an engine hears again when only the grammar has changed, for a word just begun."""
 _RECENT_S = 0.10
 """Sound this recent tells whether somebody has begun to speak again."""
 
@@ -43,7 +45,7 @@ class Grammar:
     garbage: int | None = None
     """How often the garbage word is listed; None: for 3 % of the phrases, at least once."""
     pause: float = 0.4
-    """Seconds of quiet that end an utterance; a shorter breath does not cut it (longer for numbers, said in two breaths)."""
+    """Seconds of quiet that end an utterance; a shorter breath does not cut it (longer for numbers)."""
 
 
 class Recogniser:
@@ -68,6 +70,16 @@ class Recogniser:
     def time(self) -> float:
         """Seconds of sound fed so far."""
         return self._fed / SAMPLE_RATE
+
+    @property
+    def grammar(self) -> Grammar | None:
+        """The grammar of the utterance under way, or of the one just ended."""
+        return self._grammar
+
+    @property
+    def background(self) -> float:
+        """Level of the background, in 16-bit steps."""
+        return self._loudness.background()
 
     @property
     def partial(self) -> tuple[str, ...]:
@@ -115,6 +127,13 @@ class Recogniser:
             return self._release()
         return self.flush() if self._has_gone_quiet() else None
 
+    def forget(self) -> None:
+        """Drops the utterance under way: what was fed so far has nothing to do with what comes."""
+        self._held = None
+        self._engine = None
+        self._recent = self._recent[:0]
+        self._next = self._next or self._grammar
+
     def flush(self) -> Utterance | None:
         """The end of the sound: the utterance that was still under way."""
         if self._engine is None:
@@ -136,6 +155,8 @@ class Recogniser:
         phrases = [*self._grammar.phrases, *self._grammar.decoys]
         garbage = self._grammar.garbage
         phrases += [GARBAGE] * (max(1, round(_GARBAGE_SHARE * len(phrases))) if garbage is None else garbage)
+        if self._engine is not None:
+            self._recent = self._recent[-round(_CHANGE_REPLAY_S * SAMPLE_RATE) :]
         self._engine = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, json.dumps(phrases))
         self._engine.SetWords(True)
         self._engine_start = self._fed - len(self._recent)
@@ -163,8 +184,8 @@ class Recogniser:
     def _has_gone_quiet(self) -> bool:
         """Whether somebody has spoken and then been quiet for the whole pause.
 
-        This ends an utterance sooner than the engine's own rule, which looks only every 0.2 s; in noise that never falls
-        quiet the engine's rule decides alone.
+        This ends an utterance sooner than the engine's own rule, which looks only every 0.2 s; in noise that never
+        falls quiet the engine's rule decides alone.
         """
         assert self._grammar is not None
         return self._loudness.quiet_for(self._grammar.pause) and bool(self._running())
