@@ -8,12 +8,13 @@ from dataclasses import replace
 from assistant.dialogue import bays, forms, marking, tools
 from assistant.dialogue.accepting import accept, settled, slot_answer
 from assistant.dialogue.asking import open_form, question
-from assistant.dialogue.finishing import finish, told
+from assistant.dialogue.cautions import LIMITS
+from assistant.dialogue.finishing import caution, finish, told
 from assistant.dialogue.speaking import limit_words, read_back, sentence
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Focus, Hub, Walking
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent, Wants, understand
-from assistant.dialogue.vocabulary import Act
+from assistant.dialogue.vocabulary import PUBLISHED_LIMITS, Act
 from assistant.job import BayChosen, BaySet, Draft, DraftChanged
 from assistant.plan import plan_bay
 from assistant.setout.ends import set_gap
@@ -112,6 +113,24 @@ def _limit(turn: Turn, intent: Intent, value: Length) -> None:
     _follow(turn)
     turn.say(sentence(f"gaps {limit_words(turn.settings, limit)}"))
     resay(turn)
+
+
+def use_limit(turn: Turn, intent: Intent) -> None:
+    """A published limit, by its name; whose decision a limit is has to be acknowledged."""
+    limit = PUBLISHED_LIMITS[" ".join(intent.words)]
+    turn.say(sentence(f"{limit.name}: gaps {limit_words(turn.settings, limit)}"))
+    setup = _answers_setup(turn, "limit")
+    turn.settle(limit=limit)
+    if setup:
+        found = open_form(turn.state)
+        assert found is not None
+        given = slot_answer(turn, found[1], limit.value)
+        turn.fact(DraftChanged(Draft(found[0].key, given)))
+        finish(turn, dict(given))
+    else:
+        _follow(turn)
+        resay(turn)
+    caution(turn, LIMITS)
 
 
 def _answers_setup(turn: Turn, key: str) -> bool:

@@ -16,12 +16,15 @@ from assistant.dialogue.turn import Turn
 from assistant.job import BaySet, Note, NoteMade, Posts, PostsSet, Slip, Slope
 from assistant.plan import plan_bay
 from assistant.setout.continuous import Post, in_front_of, sections
+from assistant.setout.drying import gaps_after, size_at
 from assistant.setout.lengths import write
 from assistant.setout.pole import fewest_poles, re_register
 from assistant.setout.posts import PostLayout, set_out_posts
 from assistant.setout.respace import Visibility
 from assistant.setout.slope import from_rise
 from assistant.setout.spacing import Bay, Layout, solve
+from assistant.setout.stock import cut_stock
+from assistant.setout.timber import Build, list_timber, with_waste
 from assistant.setout.trouble import ImpossibleError, Problem
 from assistant.setout.widths import Method, study_widths
 
@@ -215,6 +218,53 @@ def continuous(turn: Turn, answers: Answers) -> None:
     turn.say(question(turn.state))
 
 
+# Timber ---------------------------------------------------------------------------------------------------------------
+
+
+def timber(turn: Turn, answers: Answers) -> None:
+    """What to order: pickets with waste, posts, fixings, and rails cut from stock lengths."""
+    settings = turn.settings
+    build = Build(int(answers["rails"]), int(answers["fixings"]), waste=answers["waste"] / 100)
+    found = list_timber(layouts(turn), build)
+    gates = [plan_bay(turn.job, index).pickets for index, bay in enumerate(turn.job.bays) if bay.gate is not None]
+    cut = cut_stock(found.rails, answers["stock"])
+    close(turn)
+    pickets = with_waste(found.pickets + sum(gates), build.waste)
+    lines = [
+        f"{counted(found.pickets + sum(gates), 'picket')}; buy {say_count(pickets)}",
+        f"{counted(found.posts, 'post')}, {counted(found.fixings_to_buy, 'fixing')}",
+        f"{counted(len(found.rails), 'rail')} from {counted(len(cut.sticks), 'stock length')}"
+        + ("" if cut.proven else f"; no plan needs fewer than {say_count(cut.lower_bound)}"),
+    ]
+    if gates:
+        lines.append("rails and frames of gates are not in it")
+    note(turn, "Timber", *lines)
+    cuts = ("; ".join(" + ".join(write(piece, settings.unit) for piece in stick) for stick in cut.sticks),)
+    turn.fact(NoteMade(Note(f"Rails from stock lengths of {write(cut.stock, settings.unit)}", cuts)))
+    turn.say(question(turn.state))
+
+
+def drying(turn: Turn, answers: Answers) -> None:
+    """What drying does to a picket and to the gap, by general shrinkage."""
+    settings = turn.settings
+    layout = layouts(turn)[0]
+    width = size_at(layout.bay.picket, answers["now"], answers["later"])
+    moved = gaps_after(layout, width)
+    close(turn)
+    lines = [
+        f"a picket of {spoken(settings, layout.bay.picket)} becomes {spoken(settings, width)}",
+        f"the gap becomes {spoken(settings, moved.gap)}",
+    ]
+    if moved.closed:
+        lines.append("the pickets meet, and push each other off: leave a larger gap")
+    elif not moved.allowed:
+        lines.append("that is over the largest gap")
+    note(turn, "Drying", *lines)
+    source = "General shrinkage from green, FPL-RP-489; for most species, not redwood or cedar."
+    turn.fact(NoteMade(Note("Drying, where it comes from", (source,))))
+    turn.say(question(turn.state))
+
+
 FINISHERS.update(
     {
         forms.POSTS.key: posts,
@@ -224,5 +274,7 @@ FINISHERS.update(
         forms.WIDTHS.key: widths,
         forms.RESPACE.key: respaced,
         forms.CONTINUOUS.key: continuous,
+        forms.TIMBER.key: timber,
+        forms.DRYING.key: drying,
     }
 )

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from assistant.dialogue import bays, forms, marking, tools
 from assistant.dialogue.accepting import settled, slot_answer
-from assistant.dialogue.answers import resay, take
+from assistant.dialogue.answers import resay, take, use_limit
 from assistant.dialogue.asking import open_form, question
 from assistant.dialogue.choices import CHOICES
 from assistant.dialogue.finishing import finish, told
@@ -285,6 +285,7 @@ PLAIN: dict[Act, Callable[[Turn, Intent], None]] = {
     Act.REMOVE_BAY: _counted(bays.ask_remove),
     Act.MORE_PICKETS: _more_or_fewer(+1),
     Act.FEWER_PICKETS: _more_or_fewer(-1),
+    Act.USE_LIMIT: use_limit,
     Act.CONFIRM_GAP: _confirm_gap,
     Act.UNDERSTOOD: _understood,
     Act.GO_MARK: _counted(marking.go_to),

@@ -148,6 +148,8 @@ TIMBER = Form(
     "timber list",
     (
         _slot("rails", "How many rails in a bay?", "Rails?", (Fraction(1), Fraction(5)), wants=Wants.COUNT),
+        _slot("fixings", "How many fixings where a picket crosses a rail?", "Fixings each?", (Fraction(1), Fraction(4)),
+              wants=Wants.COUNT),
         _slot("stock", "How long is a stock length of rail?", "Stock length?", (mm(1000), mm(7500))),
         _slot("waste", "How much waste on pickets, in percent?", "Waste percent?", (Fraction(0), Fraction(30)),
               wants=Wants.COUNT, zero=True),

@@ -13,7 +13,7 @@ from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import bay_name, mark_words, sentence, spoken
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent
-from assistant.dialogue.vocabulary import Act
+from assistant.dialogue.vocabulary import PUBLISHED_LIMITS, Act
 from assistant.job import BaySet
 from assistant.plan import plan_bay
 from assistant.setout.checks import Action, check_gap, check_marks
@@ -119,7 +119,15 @@ def _post(turn: Turn, intent: Intent) -> None:
     calculations.post(turn, intent.count)
 
 
+def _which_limits(turn: Turn, intent: Intent) -> None:
+    names = "; ".join(limit.name for limit in PUBLISHED_LIMITS.values())
+    turn.say(f"You can use: {names}. For one of them, say: use the, its name, and limit.")
+
+
 ACTIONS: dict[Act, Handler] = {
+    Act.WHICH_LIMITS: _which_limits,
+    Act.TIMBER: _begin(forms.TIMBER, needs_bay=True),
+    Act.DRYING: _begin(forms.DRYING, needs_bay=True),
     Act.POSTS: _begin(forms.POSTS, needs_bay=False),
     Act.POST: _post,
     Act.POSTS_JUDGE: judge,

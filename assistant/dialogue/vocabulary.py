@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum, auto
 
+from assistant.setout.limits import PUBLISHED
+
 
 class Act(Enum):
     """What a person wants."""
@@ -33,8 +35,8 @@ class Act(Enum):
     SET_PICKET = auto()
     SET_LARGEST_GAP = auto()
     SET_GAP_UNDER = auto()
-    USE_GUARD_LIMIT = auto()
-    USE_POOL_LIMIT = auto()
+    USE_LIMIT = auto()
+    WHICH_LIMITS = auto()
     SET_BOTTOM = auto()
     SET_TOP = auto()
     SET_MIDDLE = auto()
@@ -153,6 +155,9 @@ def _phrase(act: Act, stages: frozenset[Stage], *templates: str, help: str = "")
     return Phrase(act, templates, stages, help)
 
 
+PUBLISHED_LIMITS = {f"use the {limit.name.lower().replace(',', '')} limit": limit for limit in PUBLISHED}
+"""The phrase that chooses each published limit."""
+
 PHRASES: tuple[Phrase, ...] = (
     # A number where one is asked for, and what can be said about it.
     _phrase(Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP}), "<length>", help="a length"),
@@ -220,8 +225,8 @@ PHRASES: tuple[Phrase, ...] = (
         Act.SET_GAP_UNDER, _SETTING, "gap under <length>", "largest gap under <length>", "gap less than <length>",
         help="a gap must be less than this",
     ),
-    _phrase(Act.USE_GUARD_LIMIT, _SETTING, "use the guard limit", "guard limit", help="published limit for guards"),
-    _phrase(Act.USE_POOL_LIMIT, _SETTING, "use the pool limit", "pool limit", help="published limit for pool fences"),
+    _phrase(Act.USE_LIMIT, _SETTING, *PUBLISHED_LIMITS, help="a published limit"),
+    _phrase(Act.WHICH_LIMITS, _SETTING, "which limits", "published limits", help="the published limits by name"),
     _phrase(Act.WORK_MM, _SETTING, "work in millimetres", "work in metric", help="lengths in millimetres"),
     _phrase(Act.WORK_INCHES, _SETTING, "work in inches", help="lengths in inches"),
     _phrase(Act.WORK_FEET, _SETTING, "work in feet and inches", "work in feet", help="lengths in feet and inches"),
