@@ -10,7 +10,6 @@ from datetime import datetime, timezone
 from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
-from assistant.errors import AudioError
 from assistant.events import Utterance
 from assistant.record.exports import job_json, marks_csv, marks_text
 from assistant.record.pole_print import pole_pdf, strips
@@ -55,9 +54,9 @@ class Replies:
         (folder / "replies.json").write_text(json.dumps(self.index, indent=1) + "\n", encoding="utf-8")
 
 
-def demo_recording() -> Path:
-    """The bundled recording of a whole job."""
-    return data_dir("audio_fixtures", "job", "job.flac")
+def demo_recording(noisy: bool = False) -> Path:
+    """The bundled recording of a whole job, clean or with building-site noise."""
+    return data_dir("audio_fixtures", "job", "site.flac" if noisy else "job.flac")
 
 
 def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: Show = print) -> None:
@@ -71,8 +70,8 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
         replies = Replies(synthesiser)
 
         def answer(reply: Reply) -> None:
+            said(reply, show)
             for text in reply.spoken:
-                show(f"assistant  {text}")
                 replies.add(text)
             listen(recogniser, conversation)
 
@@ -118,33 +117,35 @@ def today() -> str:
     return datetime.now(timezone.utc).astimezone().date().isoformat()
 
 
-def keyboard(writer: Writer, out: Path | None, title: str, show: Show = print) -> None:
-    """A conversation on the keyboard, or from a script of lines on a pipe."""
+def type_job(home: Path | None, title: str, out: Path | None, show: Show = print) -> None:
+    """A new job by a conversation on the keyboard, or from a script of lines on a pipe."""
+    store = Store(home)
+    with store.open(store.create(title)) as writer:
+        keyboard(writer, out, title, show)
+
+
+def keyboard(writer: Writer, out: Path | None, title: str, show: Show) -> None:
+    """A conversation on the keyboard with whatever the record already holds."""
+    for notice in writer.notices:
+        show(notice)
     conversation = Conversation(writer, writer.facts)
     talk = sys.stdin.isatty()
-
-    def answer(reply: Reply) -> None:
-        for text in reply.spoken:
-            show(f"assistant  {text}")
-
-    answer(conversation.open())
+    said(conversation.open(), show)
     while True:
         if talk:
             print("you        ", end="", flush=True)
         line = sys.stdin.readline()
         if not line:
             break
-        if not line.strip():
-            continue
-        if not talk:
-            show(f"typed      {line.strip()}")
-        answer(conversation.typed(line))
+        if line.strip():
+            if not talk:
+                show(f"typed      {line.strip()}")
+            said(conversation.typed(line), show)
     if out is not None:
         leave(conversation, out, title, show)
 
 
-def require_files(files: Iterable[Path]) -> None:
-    """Raise AudioError for the first file that is not there."""
-    for path in files:
-        if not path.is_file():
-            raise AudioError(f"There is no file {path}. Give the path of a sound file.")
+def said(reply: Reply, show: Show) -> None:
+    """Show what the assistant says."""
+    for text in reply.spoken:
+        show(f"assistant  {text}")
