@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from assistant.job import Bay, Gate, Job, Note, Position, Posts, Settings, Slip, Slope
-from assistant.setout.lengths import Length, Resolution, Unit, inches
+from assistant.setout.lengths import Resolution, Unit, inches
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
 from assistant.setout.taper import Lean
@@ -69,15 +69,3 @@ EMPTY = Job()
 
 JOBS = {"metric": METRIC, "shared": SHARED, "from right": FROM_RIGHT, "inch": INCH, "feet": FEET, "empty": EMPTY}
 
-
-def left_edges(job: Job, index: int, rail_index: int, opening: Length) -> list[Fraction]:
-    """Where the left edges of pickets are from the left end of a rail: the oracle for drawings, exact but for a slope."""
-    from assistant.plan import plan_bay
-
-    rail = plan_bay(job, index).rails[rail_index]
-    width = job.bays[index].picket
-    part = {Edge.LEFT: Fraction(0), Edge.CENTRE: width / 2, Edge.RIGHT: width}[job.settings.edge]
-    true = [mark.true if hasattr(mark, "true") else mark.horizontal for mark in rail.marks]
-    if job.settings.origin is Origin.LEFT:
-        return sorted(distance - part for distance in true)
-    return sorted(opening - distance - part for distance in true)

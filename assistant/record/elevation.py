@@ -1,0 +1,212 @@
+"""A bay seen from the front, as shapes: the one drawing behind the page and the paper.
+
+Crosses the border: a plan and settings in, a `Picture` out, in mm with x to the right and y up.  Along the fence
+everything stands where the exact marks put it; heights and post widths are not measured and are drawn at a usual size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+from typing import TypeAlias
+
+from assistant.job import Settings, Slope
+from assistant.plan import BayPlan, RailPlan
+from assistant.setout.lengths import Length
+from assistant.setout.marks import Edge, Mark, Origin
+from assistant.setout.taper import Lean
+
+POST_WIDTH, POST_HEIGHT = Fraction(100), Fraction(1250)
+PICKET_FOOT, PICKET_HEAD = Fraction(50), Fraction(1200)
+RAIL_DEPTH = Fraction(70)
+RAIL_HEIGHTS = {"bottom": Fraction(250), "middle": Fraction(625), "top": Fraction(1000)}
+"""Drawn heights above the ground, all of them usual ones."""
+
+
+class Part(Enum):
+    """What a shape stands for; the value is also its class on the page."""
+
+    GROUND = "ground"
+    POST = "post"
+    RAIL = "rail"
+    PICKET = "picket"
+
+
+Point: TypeAlias = tuple[Fraction, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A filled outline; the ground is a line."""
+
+    part: Part
+    points: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """The number of a picket, above its head."""
+
+    text: str
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A bay to scale; shapes in the order they are painted."""
+
+    shapes: tuple[Shape, ...]
+    numbers: tuple[Number, ...]
+
+    @property
+    def box(self) -> tuple[Fraction, Fraction, Fraction, Fraction]:
+        """Left, bottom, right, top of all shapes."""
+        points = [point for shape in self.shapes for point in shape.points]
+        across, up = [x for x, _ in points], [y for _, y in points]
+        return min(across), min(up), max(across), max(up)
+
+
+@dataclass(frozen=True, slots=True)
+class _Level:
+    """The bay at one height: the faces of its posts, and the left edges of pickets."""
+
+    height: Fraction
+    left: Length
+    right: Length
+    pickets: tuple[Length, ...]
+
+
+def picture(plan: BayPlan, settings: Settings) -> Picture:
+    """The drawing of one bay or gate."""
+    levels = _gate_levels(plan, settings) if plan.gate else _levels(plan, settings)
+    left = _line([(level.height, level.left) for level in levels])
+    right = _line([(level.height, level.right) for level in levels])
+    rise = plan.bay.rise / plan.bay.going if plan.bay.slope and plan.bay.going else Fraction(0)
+    raked = rise if plan.bay.slope is Slope.RAKED else Fraction(0)
+    # Level rails stand over ground that falls away from its high end.
+    drop = max(rise * left(0), rise * right(0)) if plan.bay.slope is Slope.STEPPED else Fraction(0)
+    frame = _Frame(lift=raked, ground=rise, drop=drop)
+    edges = [_line([(level.height, level.pickets[k]) for level in levels]) for k in range(len(levels[0].pickets))]
+    shapes = [
+        frame.soil(left(0) - 3 * POST_WIDTH, right(0) + 3 * POST_WIDTH),
+        frame.post(left, -POST_WIDTH),
+        frame.post(right, POST_WIDTH),
+        *(frame.rail(start, end, height) for start, end in _spans(plan, left, right) for height in _heights(plan)),
+        *(frame.picket(edge, plan.bay.picket) for edge in edges),
+    ]
+    middles = [edge(PICKET_HEAD) + plan.bay.picket / 2 for edge in edges]
+    counted = enumerate(middles if settings.origin is Origin.LEFT else middles[::-1])
+    numbers = [(k % plan.count + 1, (x, PICKET_HEAD + raked * x)) for k, x in counted]
+    shown = {1, plan.count, *range(5, plan.count - 1, 5)}
+    return Picture(tuple(shapes), tuple(Number(str(k), at) for k, at in numbers if k in shown))
+
+
+_Line: TypeAlias = Callable[[Fraction | int], Fraction]
+"""Across, at a height."""
+
+
+def _line(points: Sequence[tuple[Fraction, Fraction]]) -> _Line:
+    (low, start), (high, end) = points[0], points[-1]
+    slope = (end - start) / (high - low) if high > low else Fraction(0)
+    return lambda height: start + (height - low) * slope
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """How far up things stand: rise to the right per mm of what is raked, and of the ground, which lies `drop` lower."""
+
+    lift: Fraction
+    ground: Fraction
+    drop: Fraction
+
+    def soil(self, start: Fraction, end: Fraction) -> Shape:
+        return Shape(Part.GROUND, tuple((x, self.ground * x - self.drop) for x in (start, end)))
+
+    def post(self, face: _Line, width: Fraction) -> Shape:
+        foot, head = face(0), face(POST_HEIGHT)
+        top = POST_HEIGHT + self.lift * foot
+        corners = ((foot, self._soil_at(foot)), (head, top), (head + width, top), (foot + width, self._soil_at(foot + width)))
+        return Shape(Part.POST, corners)
+
+    def rail(self, start: _Line, end: _Line, height: Fraction) -> Shape:
+        upper = height + RAIL_DEPTH
+        corners = ((start(height), height), (start(upper), upper), (end(upper), upper), (end(height), height))
+        return Shape(Part.RAIL, tuple((x, y + self.lift * x) for x, y in corners))
+
+    def picket(self, edge: _Line, width: Length) -> Shape:
+        foot, head = edge(PICKET_FOOT), edge(PICKET_HEAD)
+        corners = ((foot, PICKET_FOOT), (head, PICKET_HEAD), (head + width, PICKET_HEAD), (foot + width, PICKET_FOOT))
+        return Shape(Part.PICKET, tuple((x, y + self.lift * x) for x, y in corners))
+
+    def _soil_at(self, x: Fraction) -> Fraction:
+        return self.ground * x - self.drop
+
+
+def _heights(plan: BayPlan) -> list[Fraction]:
+    """Where rails are drawn: a gate and a bay of one rail have two all the same, for nothing hangs on one."""
+    names = [name for name, _ in plan.bay.openings]
+    return [RAIL_HEIGHTS[name] for name in (names if len(names) > 1 else ("bottom", "top"))]
+
+
+def _spans(plan: BayPlan, left: _Line, right: _Line) -> list[tuple[_Line, _Line]]:
+    """From where to where rails run: between the posts, or over each leaf of a gate."""
+    if plan.gate is None:
+        return [(left, right)]
+    width = plan.rails[0].layout.bay.opening
+    return [(_line([(Fraction(0), x)]), _line([(Fraction(0), x + width)])) for x in _leaves(plan)]
+
+
+def _leaves(plan: BayPlan) -> list[Length]:
+    """The left edge of each leaf of a gate, from the left gate post."""
+    assert plan.gate is not None
+    opening = plan.gate.opening
+    return [opening.hinge + leaf * (opening.leaf + opening.latch) for leaf in range(opening.leaves)]
+
+
+def _gate_levels(plan: BayPlan, settings: Settings) -> list[_Level]:
+    assert plan.gate is not None
+    rail = plan.rails[0]
+    own = left_edges(rail, rail.layout.bay.opening, plan.bay.picket, settings)
+    pickets = tuple(leaf + edge for leaf in _leaves(plan) for edge in own)
+    return [_Level(Fraction(0), Fraction(0), plan.gate.opening.opening, pickets)]
+
+
+def _levels(plan: BayPlan, settings: Settings) -> list[_Level]:
+    if plan.plumb is not None:
+        return _plumb_levels(plan, settings)
+    openings = dict(plan.bay.openings)
+    widest = plan.bay.openings[0][1]
+    share = {Lean.LEFT: Fraction(1), Lean.BOTH: Fraction(1, 2)}.get(plan.bay.leans or Lean.RIGHT, Fraction(0))
+    levels = []
+    for rail in plan.rails:
+        opening = openings[rail.rail]
+        face = share * (widest - opening)
+        own = left_edges(rail, opening, plan.bay.picket, settings)
+        levels.append(_Level(RAIL_HEIGHTS[rail.rail], face, face + opening, tuple(face + edge for edge in own)))
+    return levels
+
+
+def _plumb_levels(plan: BayPlan, settings: Settings) -> list[_Level]:
+    """Pickets straight up from one rail, and posts that lean away from them."""
+    assert plan.plumb is not None
+    names = [name for name, _ in plan.bay.openings]
+    beside = dict(zip(names, plan.plumb.rails, strict=True))
+    marked = next((rail for rail in plan.rails if rail.respaced), plan.rails[0])
+    first = beside[marked.rail]
+    pickets = left_edges(marked, first.rail.opening, plan.bay.picket, settings)
+    levels = []
+    for name, rail in beside.items():
+        face = first.left_space - rail.left_space
+        levels.append(_Level(RAIL_HEIGHTS[name], face, face + rail.rail.opening, pickets))
+    return levels
+
+
+def left_edges(rail: RailPlan, opening: Length, picket: Length, settings: Settings) -> tuple[Length, ...]:
+    """The left edge of every picket from the left end of a rail, from left to right, exactly as marked."""
+    part = {Edge.LEFT: Fraction(0), Edge.CENTRE: picket / 2, Edge.RIGHT: picket}[settings.edge]
+    level = [mark.true if isinstance(mark, Mark) else mark.horizontal for mark in rail.marks]
+    if settings.origin is Origin.RIGHT:
+        level = [opening - distance for distance in reversed(level)]
+    return tuple(distance - part for distance in level)

@@ -1,0 +1,16 @@
+"""Colours of the sheet and the glance page, chosen to be read in sunlight; a test computes their contrast."""
+
+from __future__ import annotations
+
+INK, PAPER = "#111111", "#ffffff"
+CAUTION_INK, CAUTION = "#111111", "#ffd400"
+WARNING_INK, WARNING = "#ffffff", "#8a0012"
+FAINT = "#efece4"
+"""Behind every other mark."""
+POST, RAIL, PICKET = "#3a3a3a", "#b0946a", "#f3e2bf"
+
+TEXT_PAIRS = ((INK, PAPER), (CAUTION_INK, CAUTION), (WARNING_INK, WARNING), (INK, FAINT))
+"""Every colour of text with what lies behind it."""
+
+EDGES = ((INK, PAPER), (POST, PAPER), (INK, PICKET))
+"""Outlines and shapes that have to be told from what lies beside them."""
