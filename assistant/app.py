@@ -11,6 +11,7 @@ from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
 from assistant.events import Utterance
+from assistant.jobs import latest
 from assistant.record.exports import job_json, marks_csv, marks_text
 from assistant.record.pole_print import pole_pdf, strips
 from assistant.record.sheet import sheet_html
@@ -23,6 +24,9 @@ from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, mix_at, read_wav,
 
 NUMBER_PAUSE = 0.5
 """Seconds of silence that a spoken number may hold without being cut in two."""
+
+COMMAND_PAUSE = 0.4
+"""Seconds of silence that end a command."""
 
 REPLY_SPACE = 0.35
 """Seconds between two replies in the file of replies."""
@@ -68,12 +72,13 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
     with store.open(store.create(title)) as writer, Synthesiser() as synthesiser:
         conversation = Conversation(writer, writer.facts)
         replies = Replies(synthesiser)
+        ear = Ear(recogniser, show)
 
         def answer(reply: Reply) -> None:
             said(reply, show)
             for text in reply.spoken:
                 replies.add(text)
-            listen(recogniser, conversation)
+            ear.listen(conversation)
 
         def heard(utterance: Utterance) -> None:
             show(f"heard      {' '.join(utterance.words) or '…'}{'' if utterance.understood else '   (not for us)'}")
@@ -92,10 +97,25 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
         leave(conversation, out, title, show)
 
 
-def listen(recogniser: Recogniser, conversation: Conversation) -> None:
-    """Tell the recogniser what counts now."""
-    pause = NUMBER_PAUSE if conversation.expects_number() else 0.0
-    recogniser.listen_for(Grammar(conversation.phrases(), pause=pause))
+@dataclass(slots=True)
+class Ear:
+    """A recogniser that listens for what counts in a conversation now."""
+
+    recogniser: Recogniser
+    show: Show
+    told: bool = False
+
+    def listen(self, conversation: Conversation) -> None:
+        """Change the grammar; phrases with words the model does not know are left out, and that is said once."""
+        phrases = conversation.phrases()
+        unknown = set(self.recogniser.missing(word for phrase in phrases for word in phrase.split()))
+        if unknown:
+            phrases = tuple(phrase for phrase in phrases if unknown.isdisjoint(phrase.split()))
+            if not self.told:
+                self.show(f"This speech model does not know: {', '.join(sorted(unknown))}. What needs them cannot be said.")
+                self.told = True
+        pause = NUMBER_PAUSE if conversation.expects_number() else COMMAND_PAUSE
+        self.recogniser.listen_for(Grammar(phrases, pause=pause))
 
 
 def leave(conversation: Conversation, out: Path, title: str, show: Show) -> None:
@@ -122,6 +142,14 @@ def type_job(home: Path | None, title: str, out: Path | None, show: Show = print
     store = Store(home)
     with store.open(store.create(title)) as writer:
         keyboard(writer, out, title, show)
+
+
+def resume_typing(home: Path | None, number: int | None, out: Path | None, show: Show = print) -> None:
+    """Go on with a job on the keyboard."""
+    store = Store(home)
+    number = latest(store, number)
+    with store.open(number) as writer:
+        keyboard(writer, out, store.title(number), show)
 
 
 def keyboard(writer: Writer, out: Path | None, title: str, show: Show) -> None:

@@ -70,6 +70,50 @@ def _parser() -> argparse.ArgumentParser:
     typed.add_argument("--out", type=Path, default=None, help="folder for marks, sheet and story pole at the end")
     _home(typed)
 
+    listen = _command(commands, "listen", "hold the conversation by microphone and loudspeaker", _listen)
+    listen.add_argument("--title", default="job", help="what a new job is called")
+    listen.add_argument("--mic", help="microphone, by name or part of it; see: site-assistant devices")
+    listen.add_argument("--speaker", help="loudspeaker, by name or part of it")
+    listen.add_argument("--board", action="store_true", help="serve a page with the current mark, large, on this machine")
+    listen.add_argument("--lan", action="store_true", help="with --board: let other devices here see it, by a one-time code")
+    listen.add_argument("--keep-audio", type=Path, metavar="FILE", help="keep what the microphone hears; says so aloud")
+    _home(listen)
+    _model(listen)
+
+    _command(commands, "devices", "list microphones and loudspeakers", _devices)
+
+    doctor = _command(commands, "doctor", "check model, devices, voice and disk; say what to do about each", _doctor)
+    doctor.add_argument("--mic", help="microphone, by name or part of it")
+    doctor.add_argument("--speaker", help="loudspeaker, by name or part of it")
+    _home(doctor)
+    _model(doctor)
+
+    resume = _command(commands, "resume", "go on with a job at the very mark it was left", _resume)
+    resume.add_argument("job", nargs="?", type=int, help="number of the job; the last one if left out")
+    resume.add_argument("--type", action="store_true", help="on the keyboard, not by voice")
+    resume.add_argument("--out", type=Path, default=None, help="with --type: folder for what is written at the end")
+    resume.add_argument("--mic", help="microphone, by name or part of it")
+    resume.add_argument("--speaker", help="loudspeaker, by name or part of it")
+    _home(resume)
+    _model(resume)
+
+    _home(_command(commands, "jobs", "list the jobs on record", _jobs))
+
+    show = _command(commands, "show", "show a job: marks, and what was accepted when", _show)
+    show.add_argument("job", nargs="?", type=int, help="number of the job; the last one if left out")
+    _home(show)
+
+    export = _command(commands, "export", "write a job as JSON, CSV, text, marking sheet or story-pole strips", _export)
+    export.add_argument("job", nargs="?", type=int, help="number of the job; the last one if left out")
+    export.add_argument("--as", dest="kind", choices=["json", "csv", "txt", "html", "pdf", "pole"], default="json")
+    export.add_argument("--paper", choices=["a4", "letter", "roll"], default="a4", help="of the sheet and the strips")
+    export.add_argument("--out", type=Path, default=None, help="file to write; text goes to the screen without it")
+    _home(export)
+
+    delete = _command(commands, "delete", "delete a job; asks twice", _delete)
+    delete.add_argument("job", type=int, help="number of the job")
+    _home(delete)
+
     solve = _command(commands, "solve", "set out one bay from its measures, without a conversation", _solve)
     solve.add_argument("opening", nargs="+", help="clear opening; give two for bottom and top")
     solve.add_argument("--picket", required=True, help="picket width")
@@ -127,6 +171,57 @@ def _type(options: argparse.Namespace) -> None:
     from assistant import app
 
     app.type_job(options.home, options.title, options.out)
+
+
+def _listen(options: argparse.Namespace) -> None:
+    from assistant import live
+
+    live.listen_new(options.home, options.title, live.Wiring.of(options))
+
+
+def _resume(options: argparse.Namespace) -> None:
+    from assistant import app, live
+
+    if options.type:
+        app.resume_typing(options.home, options.job, options.out)
+    else:
+        live.listen_again(options.home, options.job, live.Wiring.of(options))
+
+
+def _devices(options: argparse.Namespace) -> None:
+    from assistant import live
+
+    live.show_devices(print)
+
+
+def _doctor(options: argparse.Namespace) -> None:
+    from assistant import live
+
+    live.examine(options.home, live.Wiring.of(options), print)
+
+
+def _jobs(options: argparse.Namespace) -> None:
+    from assistant.jobs import list_jobs
+
+    list_jobs(options.home, print)
+
+
+def _show(options: argparse.Namespace) -> None:
+    from assistant.jobs import show_job
+
+    show_job(options.home, options.job, print)
+
+
+def _export(options: argparse.Namespace) -> None:
+    from assistant.jobs import export_job
+
+    export_job(options.home, options.job, options.kind, options.paper, options.out, print)
+
+
+def _delete(options: argparse.Namespace) -> None:
+    from assistant.jobs import delete_job
+
+    delete_job(options.home, options.job, input, print)
 
 
 def _solve(options: argparse.Namespace) -> None:

@@ -13,6 +13,7 @@ from assistant.dialogue.listening import expects_number, phrases
 from assistant.dialogue.manager import resumed, step
 from assistant.dialogue.state import State
 from assistant.dialogue.typed import spoken_words
+from assistant.dialogue.vocabulary import ARMED, ARMED_WALKING, Stage
 from assistant.events import AdjustSound, CallEvery, Event, JobOpened, Record, Speak, Utterance
 from assistant.job import Fact, replay, standing
 
@@ -79,3 +80,15 @@ class Conversation:
     def expects_number(self) -> bool:
         """Whether a number may come, with a pause inside."""
         return expects_number(self.state)
+
+    def armed(self) -> tuple[str, ...]:
+        """The words that interrupt while the assistant speaks."""
+        return ARMED_WALKING if self.state.stage is Stage.WALK else ARMED
+
+    def asleep(self) -> bool:
+        """Whether only the wake-up phrase counts."""
+        return self.state.asleep
+
+    def headset(self) -> bool:
+        """Whether the user may talk over the assistant."""
+        return self.state.job.settings.headset

@@ -1,0 +1,176 @@
+"""What a person sees while the assistant listens: the current mark large, what comes after it, how far along, and the level.
+
+On a terminal one block is redrawn in place, nothing scrolls and nothing flickers; in a pipe every sentence is a plain line.
+"""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from types import TracebackType
+from typing import TextIO
+
+from pyfiglet import Figlet
+from rich.console import Console, Group
+from rich.live import Live
+from rich.text import Text
+
+from assistant.events import Utterance
+from assistant.job import Job
+from assistant.plan import RailPlan, plan_bay
+from assistant.setout.lengths import Unit, write
+
+FULL_SCALE = 32768.0
+LEVEL_BARS = 20
+REDRAWS = 8
+"""Times a second the block is redrawn at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Glance:
+    """What the screen shows of a job, in written form."""
+
+    place: str = ""
+    """Bay, rail, and mark of how many."""
+    mark: str = ""
+    after: str = ""
+    share: float = 0.0
+    """Marks done of this rail, 0 to 1."""
+
+
+def glance(job: Job) -> Glance:
+    """The current mark of a job; empty before marking."""
+    at = job.position
+    if at is None or not at.mark >= 1:
+        return Glance()
+    plan = plan_bay(job, at.bay)
+    rail = plan.rails[at.rail]
+    after = _shown(job, rail, at.mark + 1) if at.mark < len(rail.marks) else "last on this rail"
+    place = f"{plan.bay.name}, {rail.rail}: mark {at.mark} of {len(rail.marks)}"
+    return Glance(place, _shown(job, rail, at.mark), after, at.mark / len(rail.marks))
+
+
+def _shown(job: Job, rail: RailPlan, mark: int) -> str:
+    unit = job.settings.resolution.unit
+    if unit is Unit.INCH and job.settings.unit is Unit.FOOT_INCH:
+        unit = Unit.FOOT_INCH
+    return write(rail.marks[mark - 1].value, unit)
+
+
+class PlainScreen:
+    """One line a sentence, for a pipe or a log."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def __enter__(self) -> PlainScreen:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        return None
+
+    def heard(self, utterance: Utterance) -> None:
+        """What was recognised."""
+        self._line("heard", f"{' '.join(utterance.words) or '…'}{'' if utterance.understood else '   (not for us)'}")
+
+    def said(self, text: str) -> None:
+        """What the assistant says."""
+        self._line("assistant", text)
+
+    def level(self, level: float, speech: bool) -> None:
+        """The level is for eyes only."""
+
+    def notice(self, text: str) -> None:
+        """What happened to the devices."""
+        self._line("notice", text)
+
+    def show(self, job: Job) -> None:
+        """The mark is in what is said."""
+
+    def _line(self, who: str, text: str) -> None:
+        print(f"{who:10} {text}", file=self._stream, flush=True)
+
+
+class BigScreen:
+    """One block on a terminal, redrawn in place."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._console = Console(file=stream)
+        self._live = Live(console=self._console, auto_refresh=False, transient=False)
+        self._glance = Glance()
+        self._heard = self._said = self._notice = ""
+        self._level = 0.0
+        self._speech = False
+        self._skipped = 0
+
+    def __enter__(self) -> BigScreen:
+        self._live.start()
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self._live.stop()
+
+    def heard(self, utterance: Utterance) -> None:
+        """What was recognised."""
+        self._heard = f"{' '.join(utterance.words)}{'' if utterance.understood else '   (not for us)'}"
+        self._draw()
+
+    def said(self, text: str) -> None:
+        """What the assistant says."""
+        self._said = text
+        self._draw()
+
+    def level(self, level: float, speech: bool) -> None:
+        """The microphone's level, 20 times a second; redrawn less often."""
+        self._level, self._speech = level, speech
+        self._skipped = (self._skipped + 1) % max(1, 20 // REDRAWS)
+        if self._skipped == 0:
+            self._draw()
+
+    def notice(self, text: str) -> None:
+        """What happened to the devices."""
+        self._notice = text
+        self._draw()
+
+    def show(self, job: Job) -> None:
+        """Where the job is."""
+        self._glance = glance(job)
+        self._draw()
+
+    def _draw(self) -> None:
+        self._live.update(block(self._glance, self._heard, self._said, self._notice, self._meter(), self._console.width), refresh=True)
+
+    def _meter(self) -> str:
+        bars = meter(self._level)
+        return f"{'█' * bars}{'·' * (LEVEL_BARS - bars)} {'speech' if self._speech else ''}"
+
+
+def meter(level: float) -> int:
+    """Bars for a level of sound (root mean square of 16-bit samples): one for each 3 dB above -60 dBFS."""
+    bars = 0
+    threshold = FULL_SCALE / 1000
+    while bars < LEVEL_BARS and level > threshold:
+        bars += 1
+        threshold *= 2**0.5
+    return bars
+
+
+def block(seen: Glance, heard: str, said: str, notice: str, level: str, width: int) -> Group:
+    """The whole block, always of the same parts, so that it stays where it is."""
+    number, _, unit = seen.mark.rpartition(" ")
+    big = Figlet(font="banner3", width=width).renderText(number).rstrip("\n").replace("#", "█") if number else "\n" * 6
+    lines = [
+        Text(f"{seen.place}  {'█' * round(seen.share * 20)}{'·' * (20 - round(seen.share * 20))}" if seen.place else "", style="bold"),
+        Text(big, style="bold", no_wrap=True, overflow="crop"),
+        Text(f"{unit}    then {seen.after}" if seen.mark else ""),
+        Text(f"heard      {heard}", no_wrap=True, overflow="ellipsis"),
+        Text(f"assistant  {said}"),
+        Text(f"level      {level}"),
+        Text(notice),
+    ]
+    return Group(*lines)
+
+
+def screen(stream: TextIO = sys.stdout) -> PlainScreen | BigScreen:
+    """The screen that suits where the output goes."""
+    return BigScreen(stream) if stream.isatty() else PlainScreen(stream)

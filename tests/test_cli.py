@@ -1,0 +1,81 @@
+"""The command line, run as a user runs it."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+def run(*arguments: str, given: str = "", home: Path | None = None) -> subprocess.CompletedProcess[str]:
+    """A command in a process of its own; the record goes to `home`."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    if home is not None:
+        environment["SITE_ASSISTANT_HOME"] = str(home)
+    command = [sys.executable, "-m", "assistant", *arguments]
+    return subprocess.run(command, input=given, capture_output=True, text=True, check=False, env=environment, timeout=120)
+
+
+def test_solve_prints_count_gap_and_marks() -> None:
+    # eHow 6210555: opening 72, picket 1.5, largest gap 4 inches: 13 pickets; 52.5 inches of gap over 14 is 3.75.
+    done = run("solve", "72", "--unit", "in", "--picket", "1 1/2", "--gap", "4")
+    assert done.returncode == 0
+    assert done.stdout.startswith("13 pickets, 14 gaps\nbottom rail: gap 3 3/4 in\n")
+    assert "  1  3 3/4 in\n" in done.stdout
+
+
+def test_solve_json_is_exact() -> None:
+    # eHow.co.uk 7766646: opening 3000, picket 50, largest gap 100 mm: 20 pickets, gap 2000/21.
+    done = run("solve", "3000", "--picket", "50", "--gap", "100", "--json")
+    report = json.loads(done.stdout)
+    assert report["pickets"] == 20
+    assert report["rails"][0]["gap_mm"] == "2000/21"
+    assert report["rails"][0]["marks"][:2] == ["95 mm", "240 mm"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("solve", "21x", "--picket", "90", "--gap", "100"), "“x” in “21x” is not a unit I know"),
+        (("solve", "80", "--picket", "90", "--gap", "100"), "will not go into an opening of 80 mm"),
+        (("hear", "nowhere.wav"), "nowhere.wav"),
+        (("hear", "README.md"), "README.md"),
+        (("demo", "--model", "nowhere"), "nowhere"),
+    ],
+)
+def test_bad_input_is_one_clear_line_and_exit_code_2(arguments: tuple[str, ...], says: str, tmp_path: Path) -> None:
+    out = () if arguments[0] == "solve" else ("--out", str(tmp_path))
+    done = run(*arguments, *out)
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert done.stderr.startswith("site-assistant: ")
+    assert says in done.stderr
+    assert "Traceback" not in done.stderr + done.stdout
+
+
+def test_a_missing_argument_is_exit_code_2() -> None:
+    assert run("solve", "80").returncode == 2
+    assert run("nonsense").returncode == 2
+
+
+def test_help_names_every_command_with_examples() -> None:
+    text = run("--help").stdout
+    for word in ("demo", "hear", "type", "solve", "examples:"):
+        assert word in text
+    assert run("--version").stdout.startswith("site-assistant ")
+
+
+def test_typed_lines_from_a_pipe_leave_marks(tmp_path: Path) -> None:
+    lines = "90\n100\n2160\nthe same\nstart marking\ngap confirmed\nunderstood\nnext\n"
+    done = run("type", "--out", str(tmp_path / "out"), given=lines, home=tmp_path / "home")
+    assert done.returncode == 0, done.stderr
+    # 11 pickets of 90 leave 1170 for 12 gaps: 97.5; the second mark is 2 * 97.5 + 90 = 285.
+    assert "assistant  Mark two: two hundred and eighty five." in done.stdout
+    marks = json.loads((tmp_path / "out" / "marks.json").read_text(encoding="utf-8"))
+    assert "195/2" in json.dumps(marks)
