@@ -170,8 +170,13 @@ def _sleep(turn: Turn, intent: Intent) -> None:
 
 
 def _wake(turn: Turn, intent: Intent) -> None:
-    turn.note(asleep=False)
-    turn.say("Awake.", question(turn.state))
+    # A sleep is a break: the caution is due once more before the next mark.
+    turn.note(asleep=False, cautioned=frozenset())
+    if isinstance(turn.state.focus, Walking):
+        turn.focus(Hub())
+        turn.say("Awake. To go on, say: carry on.")
+    else:
+        turn.say("Awake.", question(turn.state))
 
 
 def _confirm_gap(turn: Turn, intent: Intent) -> None:

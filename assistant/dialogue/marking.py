@@ -83,7 +83,8 @@ def mark_text(turn: Turn, at: Position, *, lead: bool = False) -> str:
     rail = plan.rails[at.rail]
     mark = rail.marks[at.mark - 1]
     number = mark_words(settings, mark.value)
-    text = f"Mark {say_count(at.mark)}: {number}" if settings.full or lead else number
+    named = (settings.full and turn.state.pace is None) or lead
+    text = f"Mark {say_count(at.mark)}: {number}" if named else number
     if at.mark == len(rail.marks):
         text += ", last one"
     if lead:
