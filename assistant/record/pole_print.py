@@ -29,8 +29,14 @@ ROW = 37.5
 HEAD = 30.0
 """Of a sheet: title, instruction, scale check."""
 
-ROLL_STEP = 4800.0
-"""The longest piece on a roll, in mm: a page of a PDF may not be longer than 5080 mm (ISO 32000-1, Annex C)."""
+POINT = 25.4 / 72
+"""The unit of a PDF, in mm.  Joins lie on whole points, so that rounding in the file never adds up along a strip."""
+
+LEFT = 34 * POINT
+"""Where every piece begins."""
+
+ROLL_STEP = 13_600 * POINT
+"""The longest piece on a roll: a page of a PDF may not be longer than 14,400 points (ISO 32000-1, Annex C)."""
 
 CHECKS = ((100.0, "100 mm"), (101.6, "4 in"))
 INSTRUCTION = (
@@ -62,8 +68,8 @@ def pole_pdf(made: Sequence[Strip], title: str, date: str, paper: Paper | None =
 
 
 def _step(paper: Paper) -> float:
-    """The length of a piece: whole centimetres that leave room for the overlap."""
-    return (paper.height - 2 * MARGIN - OVERLAP) // 10 * 10
+    """The length of a piece, with room left for the overlap."""
+    return int((paper.height - LEFT - MARGIN - OVERLAP) / POINT) * POINT
 
 
 def _roll_size(piece: Piece) -> tuple[float, float]:
@@ -94,7 +100,7 @@ def _piece(pages: Pages, piece: Piece, top: float) -> None:
     shown = strip.length if last else piece.end + OVERLAP
 
     def at(distance: float) -> float:
-        return MARGIN + distance - piece.start
+        return LEFT + distance - piece.start
 
     pages.set_font("Helvetica", "", 8)
     pages.text(MARGIN, top - 4.6, plain(f"{strip.title}, piece {piece.number} of {piece.of}: {strip.how}"))

@@ -15,8 +15,8 @@ from sample_jobs import EMPTY, FEET, FROM_RIGHT, INCH, METRIC, SHARED, bay
 from assistant.job import Job
 from assistant.plan import plan_bay
 from assistant.record.paper import Paper
-from assistant.record.pole_print import BAND, CHECKS, JOIN, pole_pdf
-from assistant.record.strips import Strip, StripMark, strips
+from assistant.record.pole_print import BAND, CHECKS, JOIN, _step, pole_pdf
+from assistant.record.strips import Strip, StripMark, pieces, strips
 from assistant.setout.lengths import MM_PER_INCH
 from assistant.setout.marks import Origin
 
@@ -139,6 +139,14 @@ def test_every_mark_on_paper_is_within_a_tenth_of_a_millimetre(name: str, paper:
         assert max(abs(mark - true) for mark, true in zip(marks, true_marks, strict=True)) <= WITHIN
 
 
+def test_pieces_do_not_add_up_an_error() -> None:
+    """Forty metres in more than a hundred and fifty pieces end within a hundredth of a millimetre."""
+    job = Job(METRIC.settings, (bay(1, 40_000),))
+    ((length, marks),) = taped(pole_pdf(strips(job), "t", "d", Paper.A4))
+    assert abs(length - 40_000) <= 0.01
+    assert abs(marks[-1] - expected(job)[0][1][-1]) <= 0.01
+
+
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
 def test_every_page_has_its_scale_check_in_both_units(paper: Paper | None) -> None:
     pdf = pole_pdf(strips(METRIC), "t", "d", paper)
@@ -212,10 +220,11 @@ def test_a_job_without_bays_is_a_page_with_its_check() -> None:
 
 def test_a_mark_on_a_join_is_on_both_pieces_and_counted_once() -> None:
     strip = strips(Job(METRIC.settings, (bay(1, 2160),)))[0]
+    join = next(iter(pieces(strip, _step(Paper.A4)))).end
     at_join = Strip(
-        strip.title, strip.how, 520.0, strip.ends,
-        tuple(StripMark(number, at, str(at)) for number, at in ((1, 100.0), (2, 260.0), (3, 520.0))), (),
+        strip.title, strip.how, 2 * join, strip.ends,
+        tuple(StripMark(number, at, str(at)) for number, at in ((1, 100.0), (2, join), (3, 2 * join))), (),
     )
     ((length, marks),) = taped(pole_pdf([at_join], "t", "d", Paper.A4))
-    assert length == pytest.approx(520, abs=0.01)
-    assert marks == pytest.approx([100, 260, 520], abs=0.01)
+    assert length == pytest.approx(2 * join, abs=0.01)
+    assert marks == pytest.approx([100, join, 2 * join], abs=0.01)
