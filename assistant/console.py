@@ -6,6 +6,7 @@ On a terminal one block is redrawn in place, nothing scrolls and nothing flicker
 from __future__ import annotations
 
 import sys
+import textwrap
 from dataclasses import dataclass
 from types import TracebackType
 from typing import TextIO
@@ -22,6 +23,8 @@ from assistant.setout.lengths import Unit, write
 
 FULL_SCALE = 32768.0
 LEVEL_BARS = 20
+BIG_LINES = 7
+SAID_LINES = 3
 REDRAWS = 8
 """Times a second the block is redrawn at most."""
 
@@ -158,17 +161,28 @@ def meter(level: float) -> int:
 def block(seen: Glance, heard: str, said: str, notice: str, level: str, width: int) -> Group:
     """The whole block, always of the same parts, so that it stays where it is."""
     number, _, unit = seen.mark.rpartition(" ")
-    big = Figlet(font="banner3", width=width).renderText(number).rstrip("\n").replace("#", "█") if number else "\n" * 6
+    big = Figlet(font="banner3", width=width).renderText(number).rstrip("\n").replace("#", "█") if number else "\n" * (BIG_LINES - 1)
+    bar = f"{'█' * round(seen.share * 20)}{'·' * (20 - round(seen.share * 20))}"
     lines = [
-        Text(f"{seen.place}  {'█' * round(seen.share * 20)}{'·' * (20 - round(seen.share * 20))}" if seen.place else "", style="bold"),
-        Text(big, style="bold", no_wrap=True, overflow="crop"),
-        Text(f"{unit}    then {seen.after}" if seen.mark else ""),
-        Text(f"heard      {heard}", no_wrap=True, overflow="ellipsis"),
-        Text(f"assistant  {said}"),
-        Text(f"level      {level}"),
-        Text(notice),
+        _line(f"{seen.place}  {bar}" if seen.place else "", "bold"),
+        Text("\n".join(big.split("\n")[:BIG_LINES]), style="bold", no_wrap=True, overflow="crop"),
+        _line(f"{unit}    then {seen.after}" if seen.mark else ""),
+        _line(f"heard      {heard}"),
+        *(_line(line) for line in _said(f"assistant  {said}", width)),
+        _line(f"level      {level}"),
+        _line(notice),
     ]
     return Group(*lines)
+
+
+def _line(text: str, style: str = "") -> Text:
+    return Text(text, style=style, no_wrap=True, overflow="ellipsis")
+
+
+def _said(text: str, width: int) -> list[str]:
+    """What is said on exactly SAID_LINES lines."""
+    lines = textwrap.wrap(text, max(20, width), max_lines=SAID_LINES, placeholder=" …")
+    return lines + [""] * (SAID_LINES - len(lines))
 
 
 def screen(stream: TextIO = sys.stdout) -> PlainScreen | BigScreen:

@@ -18,8 +18,8 @@ ZEROS = ("oh", "zero", "nought", "naught")
 MM = {Unit.MM: Fraction(1), Unit.CM: Fraction(10), Unit.M: Fraction(1000)}
 INCH = Fraction(254, 10)
 NAMES = {
-    Unit.MM: ["millimetre", "millimetres", "millimeter", "millimeters", "mil", "mils", "mill", "mills", "mm"],
-    Unit.CM: ["centimetre", "centimetres", "centimeter", "centimeters", "cm"],
+    Unit.MM: ["millimetre", "millimetres", "millimeter", "millimeters", "mil", "mils", "mill", "mills"],
+    Unit.CM: ["centimetre", "centimetres", "centimeter", "centimeters"],
     Unit.M: ["metre", "metres", "meter", "meters"],
     Unit.INCH: ["inch", "inches"],
     Unit.FOOT_INCH: ["foot", "feet"],

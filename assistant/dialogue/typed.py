@@ -36,8 +36,12 @@ _FRACTIONS = {
 def spoken_words(line: str) -> tuple[str, ...]:
     """The words of a typed line: “2160 mm” as two one six zero millimetres, “85 1/16 in” as eighty five and one sixteenth inches."""
     words: list[str] = []
+    below_one = False
     for part in _PART.finditer(line.lower()):
-        words += _words(part)
+        found = _words(part)
+        # A fraction alone is said “of an inch”.
+        words += ["of", "an", "inch"] if below_one and found == ["inches"] else found
+        below_one = part["upper"] is not None
     return tuple(words)
 
 

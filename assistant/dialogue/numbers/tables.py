@@ -52,8 +52,8 @@ UNIT_WORDS: dict[Unit, tuple[str, ...]] = {
 """What each unit is called, the plural first."""
 
 UNIT_SPELLED: dict[Unit, tuple[str, ...]] = {
-    Unit.MM: ("millimeters", "millimeter", "mils", "mill", "mills", "mm"),
-    Unit.CM: ("centimeters", "centimeter", "cm"),
+    Unit.MM: ("millimeters", "millimeter", "mils", "mill", "mills"),
+    Unit.CM: ("centimeters", "centimeter"),
     Unit.M: ("meters", "meter"),
 }
 """Read as well, but each sounds like one of UNIT_WORDS (or is only ever typed)."""
