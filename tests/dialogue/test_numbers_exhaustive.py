@@ -56,13 +56,12 @@ def test_every_cardinal_is_said_as_the_library_spells_it(cardinals: list[str]) -
     assert [text for n, text in zip(EVERY, cardinals, strict=True) if say_count(n) != text] == []
 
 
-@pytest.mark.parametrize("unit", [Unit.MM, Unit.M])
-def test_every_year_form_is_the_length(unit: Unit) -> None:
+def test_every_year_form_is_the_length() -> None:
     """One to 9,999: "one oh five", "eighteen oh five", "thirty six hundred", "twenty one sixty"."""
     wrong = []
     for n in range(1, 10_000):
         text = plain(num2words(n, to="year"))
-        found = parse_length(text.split(), unit)
+        found = parse_length(text.split(), Unit.MM)
         if not isinstance(found, SpokenLength) or found.value != n:
             wrong.append(text)
     assert wrong == []

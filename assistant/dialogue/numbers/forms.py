@@ -223,10 +223,9 @@ def thinned(phrases: Iterable[Words]) -> tuple[Words, ...]:
     kept: list[Words] = []
     pairs: set[tuple[str, str]] = set()
     for phrase in phrases:
-        new = set(zip(("", *phrase), (*phrase, ""), strict=True)) - pairs
-        if new:
+        if not pairs.issuperset(zip(("", *phrase), (*phrase, ""), strict=True)):
             kept.append(phrase)
-            pairs |= new
+            pairs.update(zip(("", *phrase), (*phrase, ""), strict=True))
     return tuple(kept)
 
 

@@ -81,5 +81,5 @@ INTEGER: Form[str] = Shared(Alt(COUNTED, LONE_ZERO, DIGITS))
 BEHIND_POINT: Form[str] = Alt(digit_string(1, 6), TEN_TO_99, _THREE)
 """Digits behind a decimal point: "oh four", "sixteen", "one sixty"."""
 
-BEHIND_METRES: Form[str] = Alt(HUNDREDS, _A_HUNDRED, _THREE, _PAIR, UNIT, digit_string(2, 3))
+BEHIND_METRES: Form[str] = Shared(Alt(HUNDREDS, _A_HUNDRED, _THREE, _PAIR, UNIT, digit_string(2, 3)))
 """What may follow "two metres": one to three digits."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from fractions import Fraction
 
-from assistant.dialogue.numbers.forms import Alt, Form, Map, Opt, Seq, Table, Unlisted, word
+from assistant.dialogue.numbers.forms import Alt, Form, Map, Opt, Seq, Shared, Table, Unlisted, word
 from assistant.dialogue.numbers.integers import BEHIND_POINT, CARDINAL, INTEGER
 from assistant.dialogue.numbers.tables import BELOW_100, DENOMINATORS
 
@@ -22,7 +22,7 @@ def _point(whole: str, _: None, behind: str) -> Fraction:
     return Fraction(f"{whole}.{behind}")
 
 
-DECIMAL: Form[Fraction] = Seq(_point, Opt(Alt(INTEGER, Table((("oh", "0"),))), "0"), word("point"), BEHIND_POINT)
+DECIMAL: Form[Fraction] = Shared(Seq(_point, Opt(Alt(INTEGER, Table((("oh", "0"),))), "0"), word("point"), BEHIND_POINT))
 
 
 PLAIN: Form[Fraction] = Alt(WHOLE, DECIMAL)

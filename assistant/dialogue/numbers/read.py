@@ -70,9 +70,8 @@ def parse_length(words: Sequence[str], default_unit: Unit, *, sixteenths: bool =
     heard = tuple(words)
     lengths: dict[Fraction, SpokenLength] = {}
     for measure in _measures(heard, default_unit, sixteenths):
-        if measure.mm >= 0:
-            said = measure.unit if measure.said else None
-            lengths.setdefault(measure.mm, SpokenLength(measure.mm, measure.unit, said, heard))
+        said = measure.unit if measure.said else None
+        lengths.setdefault(measure.mm, SpokenLength(measure.mm, measure.unit, said, heard))
     found = tuple(lengths.values())
     if not found:
         return _length_refusal(heard, default_unit, sixteenths)
