@@ -93,6 +93,7 @@ METRIC = {
     # decimal point = metres on metric drawings
     "two point one six": F(2160),
     "two point four": F(2400),
+    "zero point three seven five": F(375),  # num2words 0.5.14
     "two point oh four": F(2040),
     "thirty five point zero": F(35_000),
     "point five": F(500),
@@ -281,6 +282,13 @@ REFUSED = [
     ("two point four point six", Reason.NOT_A_NUMBER),
     ("one two three four five six", Reason.NOT_A_NUMBER),
     ("three feet two and a half short", Reason.HOW_MUCH),  # a renovation blog: not a number, ask how much
+    ("a tad more than thirty five", Reason.NOT_A_NUMBER),  # a builder's remark on a forum: the next whole millimetre is meant
+    ("won", Reason.NOT_A_NUMBER),  # homophones of numbers are no numbers
+    ("ate", Reason.NOT_A_NUMBER),
+    ("two to four", Reason.NOT_A_NUMBER),
+    ("twenty for", Reason.NOT_A_NUMBER),
+    ("plus five", Reason.NOT_A_NUMBER),
+    ("minus five", Reason.NOT_A_NUMBER),
     ("ninety over", Reason.HOW_MUCH),
     ("ninety strong", Reason.NEEDS_INCHES),
     ("ninety millimetres shy", Reason.NEEDS_INCHES),
