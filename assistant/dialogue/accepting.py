@@ -126,6 +126,9 @@ def accept(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = Fal
             turn.say(question(turn.state))
             return None
         value = found[0]
+    if intent.length is not None and value > forms.LONGEST:
+        turn.say("That is longer than any fence I can set out.", question(turn.state))
+        return None
     reason = "" if sure else doubt(turn, intent, value)
     if reason:
         turn.focus(Doubting(_with(intent, value), value, turn.state.focus))

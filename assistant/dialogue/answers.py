@@ -14,7 +14,7 @@ from assistant.dialogue.speaking import limit_words, read_back, sentence
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Focus, Hub, Walking
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent, Wants, understand
-from assistant.dialogue.vocabulary import PUBLISHED_LIMITS, Act
+from assistant.dialogue.vocabulary import PUBLISHED_LIMITS, Act, Stage
 from assistant.job import BayChosen, BaySet, Draft, DraftChanged
 from assistant.plan import plan_bay
 from assistant.setout.ends import set_gap
@@ -55,15 +55,14 @@ def _correct(turn: Turn, intent: Intent) -> None:
         else:
             turn.say("There is no number to correct.", question(turn.state))
         return
-    count = None
-    if redo.count is not None and redo.length is None:
-        given = understand(intent.words[1:], before.stage, Wants.COUNT, turn.settings.unit)
-        count = given.count if isinstance(given, Intent) else None
-        if count is None:
-            turn.say("That is not a count.", question(turn.state))
-            return
+    # The number is read as what it corrects, whatever the question on the table wants by now.
+    wants = Wants.COUNT if redo.length is None else Wants.LENGTH
+    given = understand(intent.words[1:], Stage.ASK, wants, turn.settings.unit)
+    if not isinstance(given, Intent) or given.act is not Act.VALUE:
+        turn.say(f"That is not a {wants.value}.", question(turn.state))
+        return
     turn.undo_to(before)
-    take(turn, replace(redo, length=None if count is not None else intent.length, count=count, words=intent.words))
+    take(turn, replace(redo, length=given.length, count=given.count, words=intent.words))
 
 
 def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> None:

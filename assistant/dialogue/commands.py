@@ -57,7 +57,7 @@ def _no(turn: Turn, intent: Intent) -> None:
             turn.say("Not confirmed. Say what changes: one more picket, top opening, bottom opening, picket width.")
         case _ if turn.state.redo is not None and turn.state.before is not None:
             turn.undo_to(turn.state.before)
-            turn.say("Taken back.", question(turn.state) or "Say it again.")
+            turn.say("That is taken off.", question(turn.state) or "Say it again.")
         case _:
             turn.say("There is no number to correct.", question(turn.state))
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.dialogue.understand import Wants
-from assistant.setout.lengths import Length, feet, inches, mm
+from assistant.setout.lengths import Length, feet, inches, metres, mm
 
 Answers = Mapping[str, Fraction]
 
@@ -66,6 +66,9 @@ GAP = (mm(5), mm(300))
 """Gaps that need no questioning.  Common practice, no source."""
 CLEARANCE = (mm(2), mm(60))
 """Hinge, latch and meeting clearances of a gate that need no questioning.  Common practice, no source."""
+
+LONGEST = metres(1000)
+"""A longer length is refused.  Common practice, no source."""
 
 
 def _slot(key: str, full: str, short: str, likely: tuple[Length, Length], **more: object) -> Slot:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.patterns import expand, parse_template
-from assistant.dialogue.vocabulary import PHRASES, Phrase, Stage
+from assistant.dialogue.vocabulary import ARMED, ARMED_WALKING, PHRASES, Phrase, Stage
 
 BREATH = 5
 """Phrases named in one answer."""
@@ -17,19 +17,25 @@ def helpful(stage: Stage) -> tuple[Phrase, ...]:
     return tuple(sorted(here, key=lambda phrase: len(phrase.stages)))
 
 
-def named(phrase: Phrase) -> str:
-    """How help names a phrase: its first wording, a slot in words."""
-    words = next(iter(expand(parse_template(phrase.templates[0]))))
-    said = " ".join(_SLOT_WORDS.get(word, word) for word in words)
-    return said.removeprefix("and ")
+def named(phrase: Phrase, silent: tuple[str, ...] = ()) -> str:
+    """How help names a phrase: its first wording without any of the `silent` words, a slot in words; empty for none."""
+    for template in phrase.templates:
+        words = next(iter(expand(parse_template(template))))
+        if not set(words) & set(silent):
+            return " ".join(_SLOT_WORDS.get(word, word) for word in words).removeprefix("and ")
+    return ""
 
 
 def guide(stage: Stage, start: int) -> tuple[str, int]:
-    """The next breath of help from `start`, and where “more” goes on; 0 when the list is through."""
-    phrases = helpful(stage)
-    part = phrases[start : start + BREATH]
-    following = start + BREATH if start + BREATH < len(phrases) else 0
-    text = "You can say: " + "; ".join(named(phrase) for phrase in part) + "."
+    """The next breath of help from `start`, and where “more” goes on; 0 when the list is through.
+
+    A word that would interrupt the assistant itself is not spoken: such a phrase is named by another wording, or left out.
+    """
+    armed = ARMED_WALKING if stage is Stage.WALK else ARMED
+    sayings = [saying for phrase in helpful(stage) if (saying := named(phrase, armed))]
+    part = sayings[start : start + BREATH]
+    following = start + BREATH if start + BREATH < len(sayings) else 0
+    text = "You can say: " + "; ".join(part) + "."
     if following:
         text += " Or say: more."
     return text, following

@@ -11,6 +11,7 @@ from dataclasses import replace
 from assistant.dialogue import forms
 from assistant.dialogue.answers import NUMBER, number
 from assistant.dialogue.asking import begin, question, wanted
+from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.choices import CHOICES
 from assistant.dialogue.commands import PLAIN, choose_setting
 from assistant.dialogue.misses import not_understood, nothing_heard, out_of_place
@@ -42,10 +43,9 @@ def resumed(state: State) -> State:
 
 
 def _opened(state: State) -> Step:
-    turn = Turn(replace(state, cautioned=frozenset(), misses=0))
+    turn = Turn(replace(resumed(state), cautioned=frozenset(), asleep=False, misses=0))
     job = turn.job
     if job.draft is not None:
-        turn.focus(Asking())
         turn.say("Back to the job.", question(turn.state))
     elif job.position is not None:
         turn.say("Back to the job.", f"To go on from mark {say_count(job.position.mark)}, say: carry on.")
@@ -73,7 +73,7 @@ def _heard(state: State, utterance: Utterance) -> Step:
     if isinstance(meaning, Unknown):
         return _missed(state, not_understood(stage, state.misses + 1, question(state)))
     if isinstance(meaning, OutOfPlace):
-        return _missed(state, out_of_place(stage, question(state)))
+        return _missed(state, out_of_place(stage, state.misses + 1, question(state)))
     clear = replace(state, misses=0)
     turn = Turn(clear, " ".join(words))
     try:
@@ -86,12 +86,16 @@ def _heard(state: State, utterance: Utterance) -> Step:
 
 
 def _reconfirm(turn: Turn) -> None:
-    """Marks are only called for a gap that stands confirmed: a change to it asks again."""
+    """Marks are only called for a gap that stands confirmed, and after the caution: a change or a break asks again."""
     position = turn.job.position
-    walking = isinstance(turn.state.focus, Walking)
-    if walking and (position is None or position.bay not in turn.job.confirmed):
+    if not isinstance(turn.state.focus, Walking):
+        return
+    if position is None or position.bay not in turn.job.confirmed:
         turn.focus(ConfirmingGap())
         turn.say("That changes the gap.", question(turn.state))
+    elif NAILING.key not in turn.state.cautioned:
+        turn.focus(Hub())
+        turn.say("To go on, say: carry on.")
 
 
 def _act(turn: Turn, intent: Intent) -> None:

@@ -22,8 +22,8 @@ def start(turn: Turn) -> None:
         turn.say("There is no bay yet.", question(turn.state))
         return
     index, at = job.current, job.position
-    plan_bay(job, index)
-    if at is None or at.bay != index or at.mark == 0:
+    rails = plan_bay(job, index).rails
+    if at is None or at.bay != index or at.rail >= len(rails) or at.mark > len(rails[at.rail].marks):
         at = Position(index, 0, 0)
     if index not in job.confirmed:
         turn.focus(ConfirmingGap())

@@ -25,7 +25,7 @@ Handler = Callable[[Turn, Intent], None]
 
 _ACTION = {
     Action.CARRY_ON: "Inside the tolerance. Carry on.",
-    Action.BACK_TO_THE_MARKS: "Set the next picket to its own mark.",
+    Action.BACK_TO_THE_MARKS: "Set the picket after it to its own mark.",
     Action.MOVE_THE_PICKET: "That breaks the largest gap. Move the picket.",
 }
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from assistant.dialogue.state import Focus, State
+from assistant.dialogue.cautions import NAILING
+from assistant.dialogue.state import Focus, Hub, State, Walking
 from assistant.dialogue.understand import Intent
 from assistant.events import Effect, Record, Speak
 from assistant.job import Fact, Job, Settings, SettingsChanged, Undone, apply
@@ -48,7 +49,14 @@ class Turn:
         """Go back to an earlier state; what was recorded since no longer holds."""
         self.facts.append(Undone(self.state.facts - earlier.facts))
         now = self.state
-        self.state = replace(earlier, pace=now.pace, held=now.held, said=now.said)
+        # Undoing does not undo a break: a caution that is due again stays due, and no mark is called before it.
+        cautioned = earlier.cautioned & now.cautioned
+        focus = earlier.focus
+        if isinstance(focus, Walking) and NAILING.key not in cautioned:
+            focus = Hub()
+        self.state = replace(
+            earlier, focus=focus, cautioned=cautioned, asleep=now.asleep, pace=now.pace, held=now.held, said=now.said
+        )
 
     def focus(self, focus: Focus) -> None:
         """Wait for something else from now on."""

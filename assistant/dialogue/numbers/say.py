@@ -47,8 +47,8 @@ def say_length(length: Length, unit: Unit, style: NumberStyle, *, with_unit: boo
     """A length in a unit: "two point one six metres", "eighty five and one sixteenth inches", "seven feet four inches".
 
     What cannot be said exactly in the unit is said in millimetres, always with the unit ("one hundred millimetres" in
-    an inch job).  Raises ValueError for what has no exact words in millimetres either: below 0, over 99,999, more than
-    six decimals.
+    an inch job), and what is too long for those in metres ("one hundred and fifty metres").  Raises ValueError for what
+    has no exact words in metres either: below 0, over 99,999, more than six decimals.
     """
     try:
         if unit is Unit.FOOT_INCH:
@@ -58,9 +58,9 @@ def say_length(length: Length, unit: Unit, style: NumberStyle, *, with_unit: boo
             return _inches(value, style, with_unit)
         number = say_number(value, style)
     except ValueError:
-        if unit is Unit.MM:
+        if unit is Unit.M:
             raise
-        return say_length(length, Unit.MM, style)
+        return say_length(length, Unit.M if unit is Unit.MM else Unit.MM, style)
     return f"{number} {_name(unit, value)}" if with_unit else number
 
 
