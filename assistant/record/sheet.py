@@ -5,6 +5,7 @@ Crosses the border: a job, its title and a date in, HTML text out.  The page has
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from html import escape
 
@@ -12,6 +13,8 @@ from assistant.job import Job
 from assistant.record import look
 from assistant.record.elevation import Part, Picture
 from assistant.record.sheet_content import NOT_TO_SCALE, BayBlock, ListBlock, RailBlock, sheet
+
+_INSIDE_LENGTH = re.compile(r"(?<=[0-9≈]) (?=[0-9]+/|[0-9]|(?:mm|cm|m|in|ft)\b)|(?<=ft) (?=[0-9])")
 
 STYLE = f"""
 :root {{ color-scheme: light; }}
@@ -50,7 +53,9 @@ ol.marks li {{ display: flex; align-items: center; gap: .5rem; min-height: 3rem;
 ol.marks li:nth-child(even) {{ background: {look.FAINT}; }}
 ol.marks .picket-number {{ min-width: 2em; font-size: 1rem; }}
 ol.marks .mark {{ flex: 1; font-size: 1.6rem; font-weight: 700; text-align: right;
-  font-variant-numeric: tabular-nums lining-nums; }}
+  font-variant-numeric: tabular-nums lining-nums; white-space: nowrap; }}
+ol.marks.long {{ columns: 18rem; }}
+ol.marks.long .mark {{ font-size: clamp(1.05rem, 5.4vw, 1.6rem); }}
 ol.marks .done {{ width: 1.4rem; height: 1.4rem; border: 2px solid {look.INK}; flex: none; }}
 @page {{ margin: 12mm; }}
 @media print {{
@@ -61,6 +66,8 @@ ol.marks .done {{ width: 1.4rem; height: 1.4rem; border: 2px solid {look.INK}; f
   figure, dl, .caution, .note {{ break-inside: avoid; }}
   svg {{ max-height: 55mm; }}
   ol.marks {{ columns: 4; }}
+  ol.marks.long {{ columns: 3; }}
+  ol.marks .mark, ol.marks.long .mark {{ font-size: 15pt; }}
   ol.marks li {{ min-height: 9mm; }}
 }}
 """
@@ -106,11 +113,11 @@ def _list(block: ListBlock, kind: str) -> str:
 
 
 def _bay(block: BayBlock) -> str:
-    facts = "".join(f"<div><dt>{escape(name)}</dt><dd>{escape(value)}</dd></div>" for name, value in block.facts)
+    facts = "".join(f"<div><dt>{_text(name)}</dt><dd>{_text(value)}</dd></div>" for name, value in block.facts)
     parts = [
         f'<section id="{_anchor(block)}"><h2>{escape(block.name)}</h2>',
-        f'<p class="headline">{escape(block.headline)}</p>',
-        *(f'<p class="warning">{escape(warning)}</p>' for warning in block.warnings),
+        f'<p class="headline">{_text(block.headline)}</p>',
+        *(f'<p class="warning">{_text(warning)}</p>' for warning in block.warnings),
         f"<dl>{facts}</dl>",
         *([_figure(block.name, block.picture)] if block.picture else []),
         *(_rail(rail) for rail in block.rails),
@@ -125,8 +132,8 @@ def _rail(block: RailBlock) -> str:
         '<span class="done"></span></li>'
         for number, mark in block.marks
     )
-    how = f'<p class="how">{escape(block.how)}</p>'
-    return f'<h3>{escape(block.heading)}</h3>\n{how}\n<ol class="marks">{cells}</ol>'
+    how = f'<p class="how">{_text(block.how)}</p>'
+    return f'<h3>{_text(block.heading)}</h3>\n{how}\n<ol class="marks{" long" if block.long else ""}">{cells}</ol>'
 
 
 def _figure(name: str, drawing: Picture) -> str:
@@ -149,6 +156,11 @@ def _figure(name: str, drawing: Picture) -> str:
         f'aria-label="{escape(name)} from the front">{shapes}{numbers}</svg>'
         f"<figcaption>{NOT_TO_SCALE}</figcaption></figure>"
     )
+
+
+def _text(text: str) -> str:
+    """Text of the page in which no line ends inside a length."""
+    return _INSIDE_LENGTH.sub("\u00a0", escape(text))
 
 
 def _number(value: Fraction) -> str:

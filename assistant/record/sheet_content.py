@@ -29,6 +29,11 @@ class RailBlock:
     marks: tuple[tuple[str, str], ...]
     """(picket, distance)"""
 
+    @property
+    def long(self) -> bool:
+        """Whether its marks are too long for narrow columns, as feet and inches are."""
+        return max((len(mark) for _, mark in self.marks), default=0) > 8
+
 
 @dataclass(frozen=True, slots=True)
 class BayBlock:

@@ -15,7 +15,6 @@ from assistant.record.elevation import Part, Picture
 from assistant.record.paper import MARGIN, Pages, Paper, plain
 from assistant.record.sheet_content import NOT_TO_SCALE, BayBlock, ListBlock, RailBlock, Sheet, sheet
 
-COLUMNS = 4
 CELL = 9.0
 """Height of a mark's line, in mm."""
 
@@ -132,21 +131,23 @@ def _rail(pages: Pages, block: RailBlock) -> None:
     _line(pages, block.heading, 12, bold=True)
     _line(pages, block.how, 10.5)
     rest = list(block.marks)
+    columns = 3 if block.long else 4
     while rest:
         room = max(1, int((pages.h - pages.b_margin - pages.get_y() - 1) / CELL))
-        rows = min(room, -(-len(rest) // COLUMNS))
-        here, rest = rest[: rows * COLUMNS], rest[rows * COLUMNS :]
+        rows = min(room, -(-len(rest) // columns))
+        here, rest = rest[: rows * columns], rest[rows * columns :]
         top = pages.get_y() + 1
         for place, (number, mark) in enumerate(here):
             column, row = divmod(place, rows)
-            _mark(pages, MARGIN + column * pages.epw / COLUMNS, top + row * CELL, number, mark)
+            width = pages.epw / columns
+            _mark(pages, MARGIN + column * width, top + row * CELL, width - 4, (number, mark))
         pages.set_y(top + rows * CELL)
         if rest:
             pages.add_page()
 
 
-def _mark(pages: Pages, x: float, y: float, number: str, mark: str) -> None:
-    width = pages.epw / COLUMNS - 4
+def _mark(pages: Pages, x: float, y: float, width: float, texts: tuple[str, str]) -> None:
+    number, mark = texts
     if int(number) % 2 == 0:
         pages.set_fill_color(look.FAINT)
         pages.rect(x, y, width, CELL, style="F")
@@ -158,7 +159,7 @@ def _mark(pages: Pages, x: float, y: float, number: str, mark: str) -> None:
     pages.set_font("Helvetica", "", 9)
     pages.set_xy(x, y)
     pages.cell(9, CELL, number)
-    pages.set_font("Helvetica", "B", 14 if len(mark) < 10 else 12)
+    pages.set_font("Helvetica", "B", 14)
     pages.cell(width - 16, CELL, plain(mark), align="R")
 
 

@@ -62,7 +62,7 @@ class Reading(HTMLParser):
         self._in_mark = False
 
     def handle_data(self, data: str) -> None:
-        self.text += data + " "
+        self.text += data.replace("\u00a0", " ") + " "
         if self._in_mark:
             self.rails[-1].append(data)
 
@@ -216,6 +216,19 @@ def test_marks_are_large_enough_for_gloves_and_arms_length(browser: Browser, tmp
 
 
 @needs_browser
+@pytest.mark.parametrize("width", [320, 360, 1280])
+def test_no_mark_is_broken_over_lines(width: int, browser: Browser, tmp_path: Path) -> None:
+    """“4 ft 7 9/16 in” on three lines is read as three marks."""
+    for name in ("metric", "feet"):
+        browser.size(width, 800, phone=width < 700)
+        opened(browser, tmp_path, JOBS[name])
+        count = "e => { const r = document.createRange(); r.selectNodeContents(e); return r.getClientRects().length }"
+        assert set(browser.ask(f"[...document.querySelectorAll('.mark')].map({count})")) == {1}
+        sizes = browser.ask("[...document.querySelectorAll('.mark')].map(e => parseFloat(getComputedStyle(e).fontSize))")
+        assert min(sizes) >= 16.8
+
+
+@needs_browser
 @pytest.mark.parametrize("paper", Paper)
 @pytest.mark.parametrize("name", ["metric", "inch", "feet"])
 def test_the_printed_page_holds_every_mark(name: str, paper: Paper, browser: Browser, tmp_path: Path) -> None:
@@ -225,7 +238,7 @@ def test_the_printed_page_holds_every_mark(name: str, paper: Paper, browser: Bro
     assert (float(size.width), float(size.height)) == pytest.approx(
         (paper.width * 72 / 25.4, paper.height * 72 / 25.4), abs=1.5
     )
-    words = " ".join(page.extract_text() for page in printed.pages).split()
+    words = " ".join(page.extract_text() for page in printed.pages).replace("\u00a0", " ").split()
     for rail in expected_marks(JOBS[name]):
         at = 0
         for number, mark in enumerate(rail, start=1):
