@@ -5,6 +5,13 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from assistant import job
+from assistant.dialogue.asking import wanted
+from assistant.dialogue.listening import vocabulary_words
+from assistant.dialogue.numbers import number_words
+from assistant.dialogue.patterns import expand, parse_template
+from assistant.dialogue.state import State
+from assistant.dialogue.understand import Wants
+from assistant.dialogue.vocabulary import PHRASES
 from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
 from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
@@ -125,3 +132,32 @@ def spoken_inches() -> st.SearchStrategy[Fraction]:
     return st.sampled_from((1, 2, 4, 8, 16, 32, 64)).flatmap(
         lambda parts: st.integers(0, 2000 * parts).map(lambda steps: Fraction(steps, parts))
     )
+
+
+# Conversations ------------------------------------------------------------------------------------------------------
+
+_LENGTHS = (
+    "ninety", "one hundred", "eighteen fifteen", "two thousand one hundred and forty five", "one eight one five", "five",
+    "fifty", "twelve thousand", "zero", "a half", "three and a half inches", "two metres ten", "six feet", "nineteen",
+    "ninety nine thousand nine hundred and ninety nine", "nought point five", "three hundred", "seventy two and a quarter",
+)  # fmt: skip
+_COUNTS = ("one", "two", "three", "nine", "twelve", "zero", "forty", "one hundred and five", "nine hundred")
+_every_word = sorted(vocabulary_words() | {"bed", "[unk]"})
+any_words: st.SearchStrategy[tuple[str, ...]] = st.one_of(
+    st.lists(st.sampled_from(_every_word), max_size=6), st.lists(st.sampled_from(sorted(number_words())), max_size=7)
+).map(tuple)
+"""Words in any order, as a recogniser without a parser behind it may make them up."""
+
+
+def lines_for(state: State) -> st.SearchStrategy[tuple[str, ...]]:
+    """Anything that counts in a state, its slots filled with likely and unlikely numbers."""
+    here = [phrase for phrase in PHRASES if state.stage in phrase.stages]
+    wordings = sorted({line for phrase in here for one in phrase.templates for line in expand(parse_template(one))})
+
+    def filled(line: tuple[str, ...]) -> st.SearchStrategy[tuple[str, ...]]:
+        numbers = _COUNTS if "<count>" in line or wanted(state) is Wants.COUNT else _LENGTHS
+        return st.sampled_from(numbers).map(
+            lambda number: tuple(word for part in line for word in (number.split() if part[0] == "<" else [part]))
+        )
+
+    return st.sampled_from(wordings).flatmap(filled)
