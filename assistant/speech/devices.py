@@ -100,7 +100,7 @@ class SoundCard:
         self._player = player
         self._blocks: queue.SimpleQueue[Block] = queue.SimpleQueue()
         self._streams: tuple[Any, Any] | None = None
-        self._last_in = self._last_out = 0.0
+        self._last_in = self._last_out = self._opened = 0.0
         self.overruns = 0
         """How often sound was lost because nobody fetched it in time."""
 
@@ -108,8 +108,8 @@ class SoundCard:
         """Opens both.  Raises AudioError."""
         library = sound_library()
         microphone, loudspeaker = choose(self._names[0], True), choose(self._names[1], False)
-        now = time.monotonic()
-        self._last_in = self._last_out = now + START_S - LOST_AFTER_S
+        self._opened = time.monotonic()
+        self._last_in = self._last_out = self._opened
         common = {"samplerate": SAMPLE_RATE, "channels": 1, "dtype": "int16"}
         opened = []
         try:
@@ -145,29 +145,22 @@ class SoundCard:
     @property
     def microphone_lost(self) -> bool:
         """Whether the microphone has gone silent on us."""
-        return time.monotonic() - self._last_in > LOST_AFTER_S
+        return self._lost(self._last_in)
 
     @property
     def loudspeaker_lost(self) -> bool:
         """Whether the loudspeaker asks for nothing any more."""
-        return time.monotonic() - self._last_out > LOST_AFTER_S
+        return self._lost(self._last_out)
 
-    def hush(self) -> None:
-        """Silence at once, also of what the device already holds."""
-        self._player.stop(time.monotonic())
-        if self._streams is not None and not self.loudspeaker_lost:
-            try:
-                self._streams[1].abort()
-                self._streams[1].start()
-            except sound_library().PortAudioError:
-                self._last_out = 0.0  # it died under our hands: lost
+    def _lost(self, last: float) -> bool:
+        now = time.monotonic()
+        return now - last > LOST_AFTER_S and now - self._opened > START_S
 
     def close(self) -> None:
         """Closes both, whatever state they are in, and forgets sound that was not fetched."""
         streams, self._streams = self._streams, None
         for stream in streams or ():
-            _end(stream.abort)
-            _end(stream.close)
+            _end(stream.abort, stream.close)
         while self.read(0) is not None:
             pass
 
@@ -178,15 +171,16 @@ class SoundCard:
         self.open()
 
 
-def _end(action: Callable[[], object]) -> None:
+def _end(*actions: Callable[[], object]) -> None:
     """Does what may fail or hang when the sound server is dead; it is given a little time."""
 
     def attempt() -> None:
-        try:
-            action()
-        except Exception:  # a dead device fails in every possible way, and is to be left all the same
-            return
+        for action in actions:
+            try:
+                action()
+            except Exception:  # a dead device fails in every possible way, and is to be left all the same
+                continue
 
-    thread = threading.Thread(target=attempt, name="closing sound", daemon=True)
+    thread = threading.Thread(target=attempt, name="sound device", daemon=True)
     thread.start()
     thread.join(_CLOSE_S)

@@ -34,6 +34,8 @@ ALL_ZERO_S = 5.0
 """A microphone that gives nothing but zeros for so long is switched off or withheld from this program."""
 RETRY_S = 0.5
 """Seconds between two tries to open a lost device."""
+GRACE_S = 0.2
+"""When a sound server dies, its devices fall silent within this time of each other."""
 LAST_WORDS_S = 5.0
 """The longest that a lost microphone is spoken about before it is looked for."""
 RATES = range(100, 221)
@@ -158,7 +160,7 @@ class LiveSession:
         utterance = self._recogniser.feed(block.samples)
         if self._ears is Ears.ARMED and not self._interrupted and self._recogniser.partial in self._armed_words():
             self._interrupted = True
-            self._card.hush()
+            self._player.stop(time.monotonic())
         if utterance is not None:
             self._heard(utterance, block.at - (self._recogniser.time - utterance.end))
 
@@ -208,7 +210,7 @@ class LiveSession:
                     self._say(self._last_said)
                 return
             if not interrupted:
-                self._card.hush()
+                self._player.stop(time.monotonic())
         self._screen.heard(utterance)
         answer = self._partner.take(utterance)
         self._waiting_for_answer = True
@@ -271,11 +273,12 @@ class LiveSession:
     def _lose(self) -> None:
         """A device is gone: said at once on the screen, and aloud while there is a loudspeaker."""
         self._away = True
+        time.sleep(GRACE_S)
         if self._card.loudspeaker_lost:
             self._screen.notice("the loudspeaker is gone: I look for it until it is there")
             return
         self._screen.notice("the microphone is gone: I look for it until it is there")
-        self._card.hush()
+        self._player.stop(time.monotonic())
         self._say((GONE,))
         deadline = time.monotonic() + LAST_WORDS_S
         while self._player.speaking(now := time.monotonic()) and now < deadline and not self._card.loudspeaker_lost:

@@ -34,7 +34,9 @@ class Player:
             self._waiting.append(louder)
 
     def stop(self, now: float) -> None:
-        """Forgets everything that waits; what the device holds must be dropped by the device."""
+        """Forgets everything that waits.  What the device holds is still heard, about 40 ms: stopping the stream as well
+        would save those, but a stream that starts again can keep silent for a second or more (seen with PulseAudio).
+        """
         with self._lock:
             self._waiting.clear()
             self._heard_until = min(self._heard_until, now)

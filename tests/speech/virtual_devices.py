@@ -28,6 +28,9 @@ pcm.{microphone} {{ type pulse device {microphone} }}
 pcm.{loudspeaker} {{ type pulse device {loudspeaker} }}
 pcm.{tape} {{ type pulse device {loudspeaker}.monitor }}
 """
+_FORMAT = ["--rate=16000", "--channels=1", "--format=s16le"]
+_PLAY = ["pacat", "--playback", "--device=room", "--latency-msec=250", *_FORMAT]
+_RECORD = ["parec", f"--device={LOUDSPEAKER}.monitor", "--latency-msec=40", *_FORMAT]
 
 
 def missing_tools() -> tuple[str, ...]:
@@ -36,11 +39,14 @@ def missing_tools() -> tuple[str, ...]:
 
 
 class VirtualRoom:
-    """The server, and a person in the room who can speak into the microphone and listen to the loudspeaker."""
+    """The server, and what sounds in the room: a hum that goes on, people who speak, a tape that runs."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self._server: subprocess.Popen[bytes] | None = None
+        self._hum: subprocess.Popen[bytes] | None = None
+        self._others: list[subprocess.Popen[bytes]] = []
+        self._count = 0
         config = folder / "asound.conf"
         config.write_text(_ALSA.format(microphone=MICROPHONE, loudspeaker=LOUDSPEAKER, tape=TAPE), encoding="utf-8")
         self.environment = {
@@ -62,39 +68,58 @@ class VirtualRoom:
         for module in modules:
             command += ["-L", module]
         (self.folder / "native").unlink(missing_ok=True)
-        quiet = subprocess.DEVNULL
-        self._server = subprocess.Popen(command, env=self._full(), stdout=quiet, stderr=quiet)
+        self._server = self._run(command)
         deadline = time.monotonic() + 10
-        while subprocess.run(["pactl", "info"], env=self._full(), stdout=quiet, stderr=quiet, check=False).returncode:
+        while self._run(["pactl", "info"]).wait():
             assert time.monotonic() < deadline, "the sound server does not start"
             time.sleep(0.05)
+        # A null sink that nobody listens to works in steps of two seconds.
+        self._others.append(self._run([*_RECORD, "/dev/null"]))
 
     def kill(self) -> None:
-        """The server dies without a word, as with a flat battery or a crash."""
+        """The server dies without a word, as in a crash."""
+        self.hush()
         if self._server is not None:
             self._server.send_signal(signal.SIGKILL)
             self._server.wait()
             self._server = None
+        for process in self._others:
+            process.terminate()
+            process.wait()
+        self._others.clear()
 
-    def speak(self, samples: Samples) -> subprocess.Popen[bytes]:
+    def hum(self, samples: Samples | None = None) -> None:
+        """Lets a sound go round and round in the room; without one, the same as before."""
+        self.hush()
+        path = self.folder / "hum.raw"
+        if samples is not None:
+            path.write_bytes(np.tile(samples, 30).tobytes())
+        self._hum = self._run([*_PLAY, str(path)])
+
+    def hush(self) -> None:
+        """No more of that sound."""
+        if self._hum is not None:
+            self._hum.terminate()
+            self._hum.wait()
+            self._hum = None
+
+    def speak(self, samples: Samples) -> None:
         """Begins to speak into the microphone, in real time."""
-        command = ["pacat", "--playback", "--device=room", "--rate=16000", "--channels=1", "--format=s16le"]
-        voice = subprocess.Popen([*command, "--latency-msec=40"], env=self._full(), stdin=subprocess.PIPE)
-        assert voice.stdin is not None
-        voice.stdin.write(np.ascontiguousarray(samples).tobytes())
-        voice.stdin.close()
-        return voice
+        self._count += 1
+        path = self.folder / f"voice{self._count}.raw"
+        path.write_bytes(np.ascontiguousarray(samples).tobytes())
+        self._others.append(self._run([*_PLAY, str(path)]))
 
     @contextmanager
     def recording(self, path: Path) -> Iterator[None]:
-        """Records the loudspeaker into a WAV file."""
-        command = ["parec", f"--device={LOUDSPEAKER}.monitor", "--rate=16000", "--channels=1", "--format=s16le"]
-        recorder = subprocess.Popen([*command, "--file-format=wav", str(path)], env=self._full())
+        """Records the loudspeaker into a file of bare samples."""
+        recorder = self._run([*_RECORD, str(path)])
         try:
             yield
         finally:
             recorder.terminate()
             recorder.wait()
 
-    def _full(self) -> dict[str, str]:
-        return {**os.environ, **self.environment}
+    def _run(self, command: list[str]) -> subprocess.Popen[bytes]:
+        quiet = subprocess.DEVNULL
+        return subprocess.Popen(command, env={**os.environ, **self.environment}, stdout=quiet, stderr=quiet)

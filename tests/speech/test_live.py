@@ -1,0 +1,214 @@
+"""A whole session on real audio devices without hardware: a sound server of our own with a virtual microphone and loudspeaker."""
+
+from __future__ import annotations
+
+import os
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from listening import Recording, hear
+
+from assistant.speech import live
+from assistant.speech.devices import SoundCard, refresh
+from assistant.speech.live import LiveSession
+from assistant.speech.models import find_model
+from assistant.speech.player import Player
+from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.synthesiser import Synthesiser
+from assistant.speech.wav import SAMPLE_RATE
+
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE), str(HERE.parents[1] / "audio_fixtures")]
+
+from live_partner import LONG, Marks, Notes  # noqa: E402
+from site_noise import noise_bed  # noqa: E402
+from virtual_devices import LOUDSPEAKER, MICROPHONE, VirtualRoom, missing_tools  # noqa: E402
+
+pytestmark = pytest.mark.skipif(
+    bool(missing_tools()), reason=f"no sound server to test with: install {', '.join(missing_tools())}"
+)
+
+BED_LEVEL = 100.0
+"""Root mean square of the site noise in the virtual room, in 16-bit steps: about 35 dB under the speech."""
+
+
+@pytest.fixture(scope="module")
+def room(tmp_path_factory: pytest.TempPathFactory) -> Iterator[VirtualRoom]:
+    room = VirtualRoom(tmp_path_factory.mktemp("room"))
+    before = {name: os.environ.get(name) for name in room.environment}
+    room.start()
+    os.environ.update(room.environment)
+    refresh()
+    room.hum(np.rint(noise_bed(20, seed=1) * BED_LEVEL).astype(np.int16))
+    yield room
+    room.kill()
+    for name, value in before.items():
+        os.environ.pop(name) if value is None else os.environ.update({name: value})
+
+
+class Person:
+    """Somebody who speaks to a running session, line by line, and waits for the reply."""
+
+    def __init__(self, room: VirtualRoom, recording: Recording, synthesiser: Synthesiser, headset: bool) -> None:
+        self.room, self.recording = room, recording
+        self.player, self.marks, self.notes = Player(), Marks(on_headset=headset), Notes()
+        self.session = LiveSession(
+            self.marks,
+            recogniser=Recogniser(find_model("site-en")),
+            synthesiser=synthesiser,
+            card=SoundCard(MICROPHONE, LOUDSPEAKER, self.player),
+            player=self.player,
+            screen=self.notes,
+        )
+        self._stop = threading.Event()
+        self._thread = threading.Thread(target=self.session.run, args=(self._stop.is_set,))
+        self._thread.start()
+        self.until(lambda: self.player.begun is not None)
+        self.wait()
+
+    def leave(self) -> None:
+        self._stop.set()
+        self._thread.join(10)
+        assert not self._thread.is_alive()
+
+    def until(self, happened: Callable[[], bool], seconds: float = 10.0) -> bool:
+        deadline = time.monotonic() + seconds
+        while not happened():
+            if time.monotonic() > deadline:
+                return False
+            time.sleep(0.01)
+        return True
+
+    def wait(self) -> None:
+        """Until the assistant is silent and its ears are open."""
+        self.until(lambda: not self.player.speaking(time.monotonic()), 20)
+        time.sleep(0.65)
+
+    def speak(self, words: str) -> float:
+        """Says a line of the recording; when it will be over."""
+        line = next(line for line in self.recording.lines if line.words == words)
+        sound = self.recording.clean[round((line.start - 0.05) * SAMPLE_RATE) : round((line.end + 0.05) * SAMPLE_RATE)]
+        self.room.speak(sound)
+        return time.monotonic() + len(sound) / SAMPLE_RATE
+
+    def ask(self, words: str) -> None:
+        """Says a line and hears the reply out; says it again when none comes (a busy machine chops the sound)."""
+        heard = len(self.notes.texts)
+        for _ in range(3):
+            self.speak(words)
+            if self.until(lambda: len(self.notes.texts) > heard, 4):
+                self.wait()
+                return
+        raise AssertionError(f"no reply to {words!r}")
+
+
+@pytest.fixture
+def person(
+    request: pytest.FixtureRequest, room: VirtualRoom, recording: Recording, synthesiser: Synthesiser
+) -> Iterator[Person]:
+    person = Person(room, recording, synthesiser, headset=request.param == "headset")
+    yield person
+    person.leave()
+
+
+on_loudspeaker = pytest.mark.parametrize("person", ["loudspeaker"], indirect=True)
+on_headset = pytest.mark.parametrize("person", ["headset"], indirect=True)
+
+
+@on_loudspeaker
+def test_marks_are_called_and_can_be_heard_in_the_room(person: Person, tmp_path: Path) -> None:
+    with person.room.recording(tmp_path / "tape"):
+        person.ask("next")
+        person.ask("next")
+    assert person.marks.words() == ["next", "next"]
+    tape = np.fromfile(tmp_path / "tape", dtype=np.int16)
+    heard = hear(Recogniser(find_model("site-en")), tape, Grammar(("mark one", "mark two", "mark ten")))
+    assert [" ".join(u.words) for u in heard if u.understood] == ["mark one", "mark two"]
+
+
+@on_loudspeaker
+def test_on_a_loudspeaker_nothing_said_meanwhile_counts(person: Person) -> None:
+    person.speak("how many left")
+    assert person.until(lambda: person.notes.texts[-1][1] == LONG)
+    time.sleep(0.5)
+    person.speak("stop")
+    time.sleep(1.5)
+    assert person.player.speaking(time.monotonic())
+    person.wait()
+    assert person.marks.words() == ["how many left"]
+
+
+@on_headset
+def test_on_a_headset_an_armed_word_stops_the_speech(person: Person) -> None:
+    person.speak("how many left")
+    assert person.until(lambda: person.notes.texts[-1][1] == LONG)
+    time.sleep(0.7)
+    over = person.speak("stop")
+    assert person.until(lambda: not person.player.speaking(time.monotonic()), 3)
+    assert time.monotonic() < over + 0.7  # the sentence takes more than six seconds
+    assert person.until(lambda: person.marks.words() == ["how many left", "stop"], 3)
+
+
+@on_headset
+def test_on_a_headset_any_other_talk_lets_the_speech_go_on(person: Person) -> None:
+    person.speak("how many left")
+    assert person.until(lambda: person.notes.texts[-1][1] == LONG)
+    time.sleep(0.7)
+    person.speak("all measured")
+    time.sleep(2.0)
+    assert person.player.speaking(time.monotonic()) or [text for _, text in person.notes.texts].count(LONG) == 2
+    person.wait()
+    assert person.marks.words() == ["how many left"]
+
+
+@on_loudspeaker
+def test_a_dead_sound_server_is_told_at_once_and_nothing_is_lost(person: Person) -> None:
+    person.ask("next")
+    died = time.monotonic()
+    person.room.kill()
+    assert person.until(lambda: bool(person.notes.notices), 3)
+    told, text = person.notes.notices[0]
+    assert "gone" in text and told - died < 1.5
+    time.sleep(0.5)
+    person.room.start()
+    person.room.hum()
+    assert person.until(lambda: any("are there" in text for _, text in person.notes.notices), 15)
+    person.until(lambda: person.notes.texts[-1][1] == "mark one", 10)
+    person.wait()
+    person.ask("next")
+    assert person.marks.mark == 2 and person.notes.texts[-1][1] == "mark two"
+
+
+@on_loudspeaker
+def test_a_microphone_that_gives_only_zeros_is_recognised_as_such(
+    person: Person, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(live, "ALL_ZERO_S", 1.0)
+    assert not person.notes.notices
+    person.room.hush()
+    assert person.until(lambda: any("gives no sound" in text for _, text in person.notes.notices), 6)
+    person.room.hum()
+
+
+@on_loudspeaker
+def test_marks_are_called_at_a_steady_pace_until_held(person: Person) -> None:
+    person.session._pace = 1
+    assert person.until(lambda: person.marks.mark >= 2, 12)
+    person.session._pace = None
+    first, second = (at for at, text in person.notes.texts if text.startswith("mark"))
+    assert 1.0 < second - first < 4.0
+
+
+@on_loudspeaker
+def test_silence_is_told_to_the_partner_once_when_it_has_nothing_to_say(
+    person: Person, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(live, "SILENCE_S", 0.8)
+    assert person.until(lambda: bool(person.marks.taken), 4)
+    time.sleep(1.5)
+    assert [type(event).__name__ for event in person.marks.taken] == ["NothingHeard"]
