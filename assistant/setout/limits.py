@@ -11,9 +11,7 @@ from dataclasses import dataclass
 
 from assistant.setout.lengths import Length, inches, mm
 
-AUTHORITY = (
-    "Arithmetic only. Your local building or pool authority decides the limit and does the checking."
-)
+AUTHORITY = "Arithmetic only. Your local building or pool authority decides the limit and does the checking."
 
 
 @dataclass(frozen=True, slots=True)

@@ -174,3 +174,11 @@ def test_an_empty_run_and_a_hopeless_bay_are_refused():
         assert raised.value.problem is Problem.END_GAP_OVER_LIMIT
     with pytest.raises(ImpossibleError, match="least gap cannot be -1 mm"):
         match([Bay(mm(1000), mm(80), LIMIT)], mm(-1))
+
+
+@pytest.mark.parametrize(("strict", "counts"), [(False, (5, 5, 6)), (True, (5, 6, 6))])
+def test_bays_side_by_side_part_where_a_gap_would_equal_the_limit(strict, counts):
+    # 5 pickets of 80 leave gaps of exactly 100 in 1000.
+    run = [Bay(mm(opening), mm(80), GapLimit(mm(100), strict)) for opening in (990, 1000, 1010)]
+    assert plain(run).counts == counts
+    assert all(match(run, mm(70)).layout(index).allowed for index in range(3))
