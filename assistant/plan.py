@@ -18,7 +18,8 @@ from assistant.setout.lengths import Length
 from assistant.setout.marks import Edge, Mark, Origin, mark_at, marks
 from assistant.setout.respace import Respaced, respace
 from assistant.setout.run import match_for_the_eye
-from assistant.setout.slope import RakedMark, from_rise, raked_marks
+from assistant.setout.slope import RakedMark, from_along, from_rise, raked_marks
+from assistant.setout.slope import Slope as Steepness
 from assistant.setout.spacing import Layout, layout_for_count, solve
 from assistant.setout.taper import PlumbLayout, PlumbRail, RailOpening, TaperedBay, plumb, share_count
 
@@ -189,9 +190,13 @@ def _plumb_marks(bay: Bay, settings: Settings, layout: PlumbLayout, rail: PlumbR
 
 def _marks(bay: Bay, settings: Settings, layout: Layout) -> tuple[AnyMark, ...]:
     if bay.slope is Slope.RAKED:
-        slope = from_rise(bay.rise, bay.going)
-        return raked_marks(layout, slope, settings.edge, settings.origin, settings.resolution)
+        return raked_marks(layout, steepness(bay), settings.edge, settings.origin, settings.resolution)
     return marks(layout, settings.edge, settings.origin, settings.resolution)
+
+
+def steepness(bay: Bay) -> Steepness:
+    """The exact slope of a raked or stepped bay, from whichever was measured."""
+    return from_rise(bay.rise, bay.going) if bay.along is None else from_along(bay.along, bay.going)
 
 
 def fence_gap(job: Job, index: int) -> Length:

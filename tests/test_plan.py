@@ -106,3 +106,9 @@ def test_after_a_slip_the_rest_is_spaced_evenly_from_where_the_picket_is(edge: E
     # 2 mm back leaves 2 mm more for the 8 spaces that follow, whichever way the tape lies.
     assert steps == {Fraction(975, 10) + 90 + Fraction(2, 8)}
     assert rail.gap == Fraction(975, 10) + Fraction(2, 8)
+
+
+def test_a_slope_from_the_rail_s_length_is_the_slope_from_its_rise() -> None:
+    bay = Bay(1, (("bottom", Fraction(2400)),), Fraction(90), LIMIT, slope=Slope.RAKED, rise=Fraction(700), going=Fraction(2400))
+    by_rise, by_length = plan_bay(job(bay), 0), plan_bay(job(replace(bay, along=Fraction(2500))), 0)
+    assert [mark.value for mark in by_rise.rails[0].marks] == [mark.value for mark in by_length.rails[0].marks]

@@ -10,9 +10,9 @@ from dataclasses import replace
 from fractions import Fraction
 
 from assistant.dialogue import forms
-from assistant.dialogue.asking import answer_key, open_form, question
+from assistant.dialogue.asking import answer_key, given_for, labelled, open_form, question
 from assistant.dialogue.forms import Slot
-from assistant.dialogue.numbers import Ambiguous, SpokenLength, alternatives, parse_length, teen_ty_twins
+from assistant.dialogue.numbers import Ambiguous, SpokenLength, alternatives, parse_length, say_count, teen_ty_twins
 from assistant.dialogue.speaking import spoken
 from assistant.dialogue.state import Asking, Choosing, Doubting
 from assistant.dialogue.turn import Turn
@@ -68,23 +68,24 @@ def readings(turn: Turn, intent: Intent) -> tuple[Length, ...]:
 def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
     """Why a value is unlikely, in a sentence; empty when it is likely."""
     settings = turn.settings
-    said = spoken(settings, value)
+    said = say_count(int(value)) if intent.length is None else spoken(settings, value)
+    told = labelled(given_for(turn.state, intent), said)
     if not likely(turn, intent, value):
-        return f"{said} is an unlikely size for that."
+        return f"{told} That is unlikely."
     slot = _slot(turn, intent)
     openings = [opening for bay in turn.job.bays for _, opening in bay.openings]
     if intent.act in (Act.SET_BOTTOM, Act.SET_TOP, Act.SET_MIDDLE) or slot in ("bottom", "top", "opening"):
         other = _same_bay_opening(turn, intent, slot)
         if other is not None and abs(value - other) > forms.TOP_TO_BOTTOM:
-            return f"Top and bottom differ by {spoken(settings, abs(value - other))}."
+            return f"{told} Top and bottom then differ by {spoken(settings, abs(value - other))}."
         far = forms.FAR_FROM_NEIGHBOURS
         if slot != "opening" and openings and (value > max(openings) * far or value * far < min(openings)):
-            return f"{said} is far from the other openings of this job."
+            return f"{told} That is far from the other openings of this job."
     if slot == "actual" and _far_from_mark(turn, value):
-        return f"{said} is far from where that picket belongs."
+        return f"{told} That is far from where that picket belongs."
     usual = settings.picket
     if slot == "width" and usual is not None and abs(value - usual) > forms.UNLIKE_WIDTH:
-        return f"{said} is unlike the other pickets."
+        return f"{told} That is unlike the other pickets."
     return ""
 
 

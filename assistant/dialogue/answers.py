@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from assistant.dialogue import bays, forms, marking, tools
 from assistant.dialogue.accepting import accept, settled, slot_answer
-from assistant.dialogue.asking import open_form, question
+from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.cautions import LIMITS
 from assistant.dialogue.finishing import caution, finish, told
 from assistant.dialogue.speaking import limit_words, read_back, sentence
@@ -85,7 +85,7 @@ def _value(turn: Turn, intent: Intent, value: Length) -> None:
     form, slot, _ = found
     answers = slot_answer(turn, slot, value)
     turn.fact(DraftChanged(Draft(form.key, answers)))
-    turn.say(sentence(read_back(turn.settings, intent)))
+    turn.say(labelled(slot.name, read_back(turn.settings, intent)))
     if form.repeats or form.next_slot(dict(answers)) is not None:
         turn.say(question(turn.state))
     else:

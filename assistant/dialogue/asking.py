@@ -18,7 +18,8 @@ from assistant.dialogue.state import (
     Walking,
 )
 from assistant.dialogue.turn import Turn
-from assistant.dialogue.understand import Wants
+from assistant.dialogue.understand import Intent, Wants
+from assistant.dialogue.vocabulary import Act
 from assistant.job import Draft, DraftChanged
 from assistant.plan import plan_bay
 from assistant.setout.trouble import ImpossibleError
@@ -84,10 +85,36 @@ def question(state: State) -> str:
             return hub_question(state)
 
 
+_GIVEN_FOR = {
+    Act.SET_PICKET: "picket width",
+    Act.SET_LARGEST_GAP: "largest gap",
+    Act.SET_GAP_UNDER: "largest gap",
+    Act.SET_BOTTOM: "bottom",
+    Act.SET_TOP: "top",
+    Act.SET_MIDDLE: "middle",
+    Act.ENDS_SET: "end gap",
+    Act.GAP_MEASURES: "gap measured",
+}
+
+
+def given_for(state: State, intent: Intent) -> str:
+    """What a number was given for, in a word or two; empty where there is nothing to tell apart."""
+    if intent.act in _GIVEN_FOR:
+        return _GIVEN_FOR[intent.act]
+    focus = state.focus.under if isinstance(state.focus, (Choosing, Doubting)) else state.focus
+    found = open_form(state)
+    return found[1].name if found and isinstance(focus, Asking) else ""
+
+
+def labelled(name: str, text: str) -> str:
+    """“Bottom: …”."""
+    return sentence(f"{name}: {text}" if name else text)
+
+
 def choice_question(state: State, focus: Choosing) -> str:
-    """“Was that one eight one five, or one eight five zero?”"""
+    """“Bottom: was that one eight one five, or one eight five zero?”"""
     readings = [distinctly(state.job.settings, reading, focus.intent) for reading in focus.readings]
-    return f"Was that {', or '.join(readings)}?"
+    return labelled(given_for(state, focus.intent), f"was that {', or '.join(readings)}?")
 
 
 def gap_question(state: State) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
+from math import isqrt
 
 from assistant.dialogue import forms
 from assistant.dialogue.asking import question
@@ -14,14 +15,14 @@ from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import bay_name, counted, mark_words, sentence, spoken
 from assistant.dialogue.turn import Turn
 from assistant.job import BaySet, Note, NoteMade, Posts, PostsSet, Slip, Slope
-from assistant.plan import plan_bay
+from assistant.plan import plan_bay, steepness
 from assistant.setout.continuous import Post, in_front_of, sections
 from assistant.setout.drying import gaps_after, size_at
 from assistant.setout.lengths import write
 from assistant.setout.pole import fewest_poles, re_register
 from assistant.setout.posts import PostLayout, set_out_posts
 from assistant.setout.respace import Visibility
-from assistant.setout.slope import from_rise
+from assistant.setout.slope import from_along
 from assistant.setout.spacing import Bay, Layout, solve
 from assistant.setout.stock import cut_stock
 from assistant.setout.timber import Build, list_timber, with_waste
@@ -95,12 +96,13 @@ def slope(turn: Turn, answers: Answers) -> None:
     """The current bay on sloping ground."""
     draft = turn.job.draft
     assert draft is not None
-    kind = Slope.RAKED if draft.form == forms.RAKED.key else Slope.STEPPED
-    rise, going = answers["rise"], answers["going"]
-    steep = from_rise(rise, going)
+    kind = Slope.STEPPED if draft.form == forms.STEPPED.key else Slope.RAKED
+    along, going = answers.get("along"), answers["going"]
+    rise = answers["rise"] if along is None else _rise(along, going)
     close(turn)
-    bay = turn.job.bays[turn.job.current]
-    turn.fact(BaySet(turn.job.current, replace(bay, slope=kind, rise=rise, going=going)))
+    bay = replace(turn.job.bays[turn.job.current], slope=kind, rise=rise, going=going, along=along)
+    steep = steepness(bay)
+    turn.fact(BaySet(turn.job.current, bay))
     name = bay_name(bay)
     if kind is Slope.RAKED:
         angle = f"{round(steep.angle * 10) / 10:g}"
@@ -108,6 +110,12 @@ def slope(turn: Turn, answers: Answers) -> None:
     else:
         turn.say(sentence(f"{name} is stepped; its rails are level, and step {spoken(turn.settings, rise)}"))
     told(turn)
+
+
+def _rise(along: Fraction, going: Fraction) -> Fraction:
+    """The rise to draw by, to a tenth of a millimetre; the marks use the exact lengths."""
+    from_along(along, going)
+    return Fraction(isqrt(int((along**2 - going**2) * 100)), 10)
 
 
 def _decimal(text: str) -> str:
@@ -270,6 +278,7 @@ FINISHERS.update(
         forms.POSTS.key: posts,
         forms.RAKED.key: slope,
         forms.STEPPED.key: slope,
+        forms.ALONG.key: slope,
         forms.POLE.key: pole,
         forms.WIDTHS.key: widths,
         forms.RESPACE.key: respaced,

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from assistant.dialogue import bays, forms, marking, tools
 from assistant.dialogue.accepting import settled, slot_answer
 from assistant.dialogue.answers import resay, take, use_limit
-from assistant.dialogue.asking import open_form, question
+from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.choices import CHOICES
 from assistant.dialogue.finishing import finish, told
 from assistant.dialogue.guide import guide
@@ -84,7 +84,7 @@ def _same(turn: Turn, intent: Intent) -> None:
         return
     given = slot_answer(turn, slot, value)
     turn.fact(DraftChanged(Draft(form.key, given)))
-    turn.say(sentence(f"the same, {spoken(turn.settings, value)}"))
+    turn.say(labelled(slot.name, f"the same, {spoken(turn.settings, value)}"))
     if form.next_slot(dict(given)) is not None:
         turn.say(question(turn.state))
     else:

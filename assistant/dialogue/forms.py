@@ -35,6 +35,11 @@ class Slot:
     zero: bool = False
     """Whether nothing at all is a likely answer too."""
 
+    @property
+    def name(self) -> str:
+        """What the answer is, in a word or two: said with every read-back, so that a number taken for another is noticed."""
+        return self.short[:1].lower() + self.short[1:].rstrip("?")
+
     def likely(self, value: Fraction) -> bool:
         """Whether an answer needs no questioning by itself."""
         return self.low <= value <= self.high or (self.zero and value == 0)
@@ -124,6 +129,14 @@ RAKED = Form(
     ),
 )
 STEPPED = Form("stepped", "stepped slope", RAKED.slots)
+ALONG = Form(
+    "along",
+    "raked slope",
+    (
+        _slot("along", "How long is the rail between the posts, along the slope?", "Along the rail?", OPENING),
+        _slot("going", "And the same on the level?", "On the level?", OPENING),
+    ),
+)
 POLE = Form(
     "pole",
     "story pole",
@@ -142,7 +155,7 @@ RESPACE = Form(
     "respace",
     "spacing again",
     (
-        _slot("picket", "Which picket slipped?", "Which picket?", (Fraction(1), Fraction(500)), wants=Wants.COUNT),
+        _slot("picket", "Which picket slipped?", "Slipped picket?", (Fraction(1), Fraction(500)), wants=Wants.COUNT),
         _slot("actual", "Where is its mark now, from the post?", "Mark now?", (mm(0), mm(6000))),
     ),
 )
@@ -175,7 +188,7 @@ CONTINUOUS = Form(
 
 FORMS = {
     form.key: form
-    for form in (SETUP, BAY, GATE, POSTS, RAKED, STEPPED, POLE, WIDTHS, RESPACE, TIMBER, DRYING, CONTINUOUS)
+    for form in (SETUP, BAY, GATE, POSTS, RAKED, STEPPED, ALONG, POLE, WIDTHS, RESPACE, TIMBER, DRYING, CONTINUOUS)
 }
 
 FAR_FROM_NEIGHBOURS = Fraction(2)

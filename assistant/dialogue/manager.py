@@ -17,7 +17,7 @@ from assistant.dialogue.commands import PLAIN, choose_setting
 from assistant.dialogue.misses import not_understood, nothing_heard, out_of_place
 from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import impossible
-from assistant.dialogue.state import Asking, ConfirmingGap, Hub, State, Walking
+from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Hub, State, Walking
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent, OutOfPlace, Unknown, understand
 from assistant.events import Effect, Event, JobOpened, NothingHeard, Utterance
@@ -81,7 +81,9 @@ def _heard(state: State, utterance: Utterance) -> Step:
         _reconfirm(turn)
     except ImpossibleError as error:
         turn = Turn(clear, " ".join(words))
-        turn.say(impossible(clear.job.settings, error), question(clear))
+        if isinstance(clear.focus, (Choosing, Doubting)):
+            turn.focus(clear.focus.under)
+        turn.say(impossible(clear.job.settings, error), question(turn.state))
     return turn.done()
 
 

@@ -103,4 +103,6 @@ def read_back(settings: Settings, intent: Intent) -> str:
 
 def impossible(settings: Settings, error: ImpossibleError) -> str:
     """Why something cannot be set out, in the user's unit."""
-    return error.said(lambda length: spoken(settings, length))
+    lengths = {name: spoken(settings, length) for name, length in error.lengths.items()}
+    counts = {name: say_count(count) for name, count in error.numbers.items()}
+    return sentence(error.sentence.format(**lengths, **counts))

@@ -12,6 +12,7 @@ from functools import cache
 from typing import TypeAlias
 
 from assistant.dialogue.numbers import Ambiguous, NoParse, SpokenCount, SpokenLength, parse_count, parse_length
+from assistant.dialogue.numbers.tables import BELOW_100, ZEROS
 from assistant.dialogue.patterns import Node, SlotValue, match, parse_template
 from assistant.dialogue.vocabulary import PHRASES, Act, Phrase, Stage
 from assistant.setout.lengths import Unit
@@ -55,6 +56,10 @@ class Unknown:
 Understanding: TypeAlias = Intent | OutOfPlace | Unknown
 
 
+_NUMBERS = frozenset(word for said in BELOW_100.values() for word in said.split())
+"""Nobody begins a length with “zero nine”: behind a zero these are a “no” that was misheard, and its number a correction."""
+
+
 @cache
 def _compiled() -> tuple[tuple[Phrase, tuple[Node, ...]], ...]:
     return tuple((phrase, parse_template(template)) for phrase in PHRASES for template in phrase.templates)
@@ -64,6 +69,8 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
     """What the words mean in this stage; a number without a unit is read in `unit`."""
 
     def read(slot: str, span: tuple[str, ...]) -> SlotValue | None:
+        if len(span) > 1 and span[0] in ZEROS and span[1] in _NUMBERS:
+            return None
         counted = slot == "count" or (wants is Wants.COUNT and slot == "length")
         reading = parse_count(span) if counted else parse_length(span, unit)
         return None if isinstance(reading, NoParse) else reading

@@ -75,6 +75,7 @@ class Act(Enum):
     POSTS_JUDGE = auto()
     SLOPE_RAKED = auto()
     SLOPE_STEPPED = auto()
+    SLOPE_ALONG = auto()
     POLE = auto()
     WIDTHS = auto()
     TIMBER = auto()
@@ -210,6 +211,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.LEFT_LEANS, _HUB, "left post leans", help="the left post is out of plumb"),
     _phrase(Act.RIGHT_LEANS, _HUB, "right post leans", help="the right post is out of plumb"),
     _phrase(Act.BOTH_LEAN, _HUB, "both posts lean", help="both posts are out of plumb alike"),
+    _phrase(Act.SLOPE_ALONG, _HUB, "slope along the rail", help="a raked bay from its rail length"),
     _phrase(Act.POLE, _HUB, "story pole", help="poles that carry the marks"),
     _phrase(Act.WIDTHS, _HUB, "picket widths", "measured widths", "uneven pickets", help="what uneven pickets do"),
     _phrase(Act.TIMBER, _HUB, "timber list", "material list", "how much timber", help="what to order"),

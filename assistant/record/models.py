@@ -148,6 +148,7 @@ class Bay(Value):
     going: Exact
     slip: Slip | None
     leans: LeanName | None
+    along: Exact | None = None
 
 
 class Draft(Value):

@@ -11,11 +11,10 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from assistant.job import Job, Slope
-from assistant.plan import BayPlan, RailPlan, plan_bay
+from assistant.plan import BayPlan, RailPlan, plan_bay, steepness
 from assistant.record.elevation import left_edges
 from assistant.record.words import mark_text, rail_name, unit_name
 from assistant.setout.marks import Edge, Mark, Origin
-from assistant.setout.slope import from_rise
 from assistant.setout.trouble import ImpossibleError
 
 
@@ -86,7 +85,7 @@ def _alike(plan: BayPlan, own: list[Strip]) -> list[Strip]:
 def _strip(job: Job, plan: BayPlan, rail: RailPlan) -> Strip:
     settings, bay = job.settings, plan.bay
     opening = rail.layout.bay.opening if plan.gate else dict(bay.openings)[rail.rail]
-    square = from_rise(bay.rise, bay.going).factor_squared if bay.slope is Slope.RAKED else 1
+    square = steepness(bay).factor_squared if bay.slope is Slope.RAKED else 1
     factor = sqrt(square)
 
     def along(mark_level: float) -> float:
