@@ -94,11 +94,11 @@ class Bay:
     rise: Length = Fraction(0)
     going: Length = Fraction(0)
     """Level distance over which the ground rises by `rise`."""
-    along: Length | None = None
-    """Length along the rail over `going`, where that was measured in place of the rise; `rise` is then only to draw by."""
     slip: Slip | None = None
     leans: Lean | None = None
     """Which post is out of plumb, where the user knows."""
+    along: Length | None = None
+    """Length along the rail over `going`, where that was measured in place of the rise; `rise` is then only to draw by."""
 
     @property
     def name(self) -> str:

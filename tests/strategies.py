@@ -64,7 +64,7 @@ measured_bays = st.builds(
     st.none() | st.builds(job.Gate, _signed, _signed, st.sampled_from((1, 2)), _signed),
     st.none() | st.sampled_from(job.Slope), _signed, _signed,
     st.none() | st.builds(job.Slip, st.sampled_from(job.RAILS), _small, _signed),
-    st.none() | st.sampled_from(Lean),
+    st.none() | st.sampled_from(Lean), st.none() | lengths(),
 )
 _drafts = st.builds(job.Draft, _words, st.lists(st.tuples(_words, _signed), max_size=4).map(tuple))
 facts: st.SearchStrategy[job.Fact] = st.one_of(

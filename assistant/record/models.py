@@ -148,7 +148,7 @@ class Bay(Value):
     going: Exact
     slip: Slip | None
     leans: LeanName | None
-    along: Exact | None = None
+    along: Exact | None
 
 
 class Draft(Value):
