@@ -124,6 +124,17 @@ def test_changes_are_judged_between_whole_gaps_only():
     assert respace(against, 5, mm(-4)).change == 4
 
 
+def test_a_single_gap_has_nothing_to_differ_from():
+    two = layout_for_count(Bay(mm(230), mm(70), LIMIT, PICKET, PICKET), 2)
+    assert respace(two, 2, mm(-4)).change == 0
+
+
+def test_a_space_that_already_stands_has_to_obey_too():
+    wide_end = layout_for_count(Bay(mm(920), mm(70), LIMIT, set_gap(mm(120)), GAP), 5)
+    assert wide_end.gap == 90
+    assert not respace(wide_end, 2, mm(0)).allowed
+
+
 def test_a_printed_plank_with_its_first_item_off():
     # School maths Q&A: 33 in, 4 items of 5, 2 at the ends, gap 3; moved 1.5 the other gaps are 2.5 (arithmetic).
     bay = Bay(inches(33), inches(5), GapLimit(inches(4), strict=False), set_gap(inches(2)), set_gap(inches(2)))

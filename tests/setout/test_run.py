@@ -182,3 +182,8 @@ def test_bays_side_by_side_part_where_a_gap_would_equal_the_limit(strict, counts
     run = [Bay(mm(opening), mm(80), GapLimit(mm(100), strict)) for opening in (990, 1000, 1010)]
     assert plain(run).counts == counts
     assert all(match(run, mm(70)).layout(index).allowed for index in range(3))
+
+
+@pytest.mark.parametrize(("strict", "counts"), [(False, (5, 5)), (True, (6, 6))])
+def test_a_matched_gap_may_equal_an_inclusive_limit(strict, counts):
+    assert match([Bay(mm(1000), mm(80), GapLimit(mm(100), strict))] * 2).counts == counts
