@@ -15,7 +15,7 @@ from assistant.events import Event
 from assistant.job import Job
 from assistant.jobs import latest
 from assistant.record.board import Board, view_of
-from assistant.record.store import Store
+from assistant.record.store import Store, default_home
 from assistant.speech.devices import SoundCard, list_devices
 from assistant.speech.doctor import checks
 from assistant.speech.live import LiveSession
@@ -136,7 +136,7 @@ def show_devices(show: Show) -> None:
 def examine(home: Path | None, wiring: Wiring, show: Show) -> None:
     """Every check in a line; AssistantError when one fails, so that the exit code says so too."""
     failed = 0
-    for check in checks(home, wiring.model, wiring.mic, wiring.speaker):
+    for check in checks(home or default_home(), wiring.model, wiring.mic, wiring.speaker):
         show(f"{'ok  ' if check.passed else 'FAIL'}  {check.name}: {check.text}")
         failed += not check.passed
     if failed:

@@ -14,7 +14,7 @@ from typing import Protocol
 
 import numpy as np
 
-from assistant.errors import AudioError, SynthesisError
+from assistant.errors import AudioError, RecordError, SynthesisError
 from assistant.events import AdjustSound, CallEvery, Event, NothingHeard, Sound, Utterance
 from assistant.speech import tones
 from assistant.speech.devices import Block, SoundCard
@@ -84,6 +84,15 @@ class Screen(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
+class _Trouble:
+    """What is said when the partner could not answer."""
+
+    spoken: tuple[str, ...]
+    adjustments: tuple[AdjustSound, ...] = ()
+    pace: tuple[CallEvery, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Exchange:
     """When one reply came about; seconds on the clock of time.monotonic."""
 
@@ -127,6 +136,7 @@ class LiveSession:
         self._away = False
         self._overruns = 0
         self._volume = 0.7
+        self._told_unknown = False
 
     def run(self, until: Callable[[], bool]) -> None:
         """Opens the devices and talks until ``until()``.  Raises AudioError when they cannot be opened at the start."""
@@ -190,7 +200,11 @@ class LiveSession:
 
     def _tune(self) -> None:
         """Tells the recogniser what counts now."""
-        phrases = self._partner.phrases()
+        wanted = self._partner.phrases()
+        phrases = self._recogniser.sayable(wanted)
+        if len(phrases) < len(wanted) and not self._told_unknown:
+            self._told_unknown = True
+            self._screen.notice(f"this speech model lacks words: {len(wanted) - len(phrases)} phrases cannot be said")
         if self._ears is Ears.ARMED:
             armed = self._partner.armed()
             words = {word for phrase in phrases for word in phrase.split()} - set(armed)
@@ -212,9 +226,16 @@ class LiveSession:
             if not interrupted:
                 self._player.stop(time.monotonic())
         self._screen.heard(utterance)
-        answer = self._partner.take(utterance)
+        answer = self._take(utterance)
         self._waiting_for_answer = True
         self._answer(answer, utterance, Exchange(word_end, endpoint, time.monotonic(), 0.0))
+
+    def _take(self, event: Event) -> Answer:
+        """The partner's answer; when nothing could be kept, that is said and the conversation stands where it stood."""
+        try:
+            return self._partner.take(event)
+        except RecordError as error:
+            return _Trouble((str(error),))
 
     def _answer(self, answer: Answer, utterance: Utterance | None, exchange: Exchange | None = None) -> None:
         for adjustment in answer.adjustments:
@@ -264,9 +285,9 @@ class LiveSession:
         if self._pace is not None and quiet >= self._pace:
             call = Utterance(("next",), self._recogniser.time, self._recogniser.time)
             self._screen.heard(call)
-            self._answer(self._partner.take(call), call)
+            self._answer(self._take(call), call)
         elif self._waiting_for_answer and quiet >= SILENCE_S:
-            answer = self._partner.take(NothingHeard())
+            answer = self._take(NothingHeard())
             self._waiting_for_answer = bool(answer.spoken)
             self._answer(answer, None)
 

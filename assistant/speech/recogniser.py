@@ -97,6 +97,10 @@ class Recogniser:
                 unknown.append(word)
         return tuple(unknown)
 
+    def sayable(self, phrases: Iterable[str]) -> tuple[str, ...]:
+        """Those of the phrases whose words the model knows, all of them."""
+        return tuple(phrase for phrase in phrases if not self.missing(phrase.split()))
+
     def listen_for(self, grammar: Grammar) -> None:
         """Changes the grammar from the next utterance on; one that is under way is finished with the old grammar.
 

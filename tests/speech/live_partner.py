@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from assistant.events import AdjustSound, CallEvery, Event, NothingHeard, Sound, Utterance
 
-LONG = "this is a long sentence which goes on and on and on so that there is time to talk over it before it has ended"
+LONG = "this sentence goes on and on and on so that there is time to talk over it before it has ended"
 
 
 @dataclass(frozen=True)

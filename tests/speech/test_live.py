@@ -15,6 +15,7 @@ from listening import Recording, hear
 
 from assistant.speech import live
 from assistant.speech.devices import SoundCard, refresh
+from assistant.speech.doctor import checks
 from assistant.speech.live import LiveSession
 from assistant.speech.models import find_model
 from assistant.speech.player import Player
@@ -212,3 +213,15 @@ def test_silence_is_told_to_the_partner_once_when_it_has_nothing_to_say(
     assert person.until(lambda: bool(person.marks.taken), 4)
     time.sleep(1.5)
     assert [type(event).__name__ for event in person.marks.taken] == ["NothingHeard"]
+
+
+def test_the_doctor_finds_a_good_room_and_a_dead_microphone(room: VirtualRoom, tmp_path: Path) -> None:
+    good = {check.name: check for check in checks(tmp_path, None, MICROPHONE, LOUDSPEAKER)}
+    assert list(good) == ["disk", "speech model", "voice", "microphone", "delay"]
+    assert all(check.passed for check in good.values()), good
+    room.hush()
+    time.sleep(0.5)
+    dead = {check.name: check for check in checks(tmp_path, None, MICROPHONE, LOUDSPEAKER)}
+    room.hum()
+    assert not dead["microphone"].passed and "nothing but zeros: switch it on" in dead["microphone"].text
+    assert dead["delay"].passed
