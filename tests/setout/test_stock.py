@@ -70,6 +70,18 @@ def test_search_beats_best_fit_where_it_has_to():
     assert plan.proven
 
 
+def test_search_fills_stock_to_the_last_millimetre():
+    # 45 + 42 + 13, 43 + 31 + 26 and 39 + 33 + 28 leave nothing over; best fit does not find them.
+    plan = cut_stock([mm(piece) for piece in (45, 43, 42, 39, 33, 31, 28, 26, 13)], mm(100))
+    assert len(plan.sticks) == 3
+    assert plan.offcuts == (0, 0, 0)
+
+
+def test_more_pieces_than_are_searched_still_fit_exactly():
+    plan = cut_stock([mm(60), mm(40)] * 30, mm(100))
+    assert len(plan.sticks) == plan.lower_bound == 30
+
+
 def test_long_pieces_raise_the_bound_above_the_total():
     # Three of 60 % of the stock make 1.8 in all, but no two share a stick.
     plan = cut_stock([mm(60)] * 3, mm(100))
