@@ -31,6 +31,9 @@ MOST_SECONDS = 5.0
 
 MOST_CLIENTS = 16
 
+RETRY_MS = 500
+"""How soon a page that lost its connection tries again."""
+
 _HEADERS = {
     "Cache-Control": "no-store",
     "Connection": "close",
@@ -160,6 +163,7 @@ class Handler(BaseHTTPRequestHandler):
 
     def _events(self) -> None:
         self._start(HTTPStatus.OK, {"Content-Type": "text/event-stream"})
+        self.wfile.write(f"retry: {RETRY_MS}\n\n".encode())
         for view in self._views():
             self.wfile.write(f"data: {json.dumps(asdict(view))}\n\n".encode())
 

@@ -151,6 +151,8 @@ def _sloping(settings: Settings, bay: Bay) -> list[tuple[str, str]]:
         return []
     way = "rails follow the ground, pickets plumb" if bay.slope is Slope.RAKED else "rails level, stepped at the posts"
     rise, going = (length_text(settings, abs(length)) for length in (bay.rise, bay.going))
+    if bay.along is not None:
+        return [("Slope", f"{way}; {length_text(settings, bay.along)} along the rail in {going} level")]
     return [("Slope", f"{way}; {'rises' if bay.rise >= 0 else 'falls'} {rise} in {going}, from left to right")]
 
 

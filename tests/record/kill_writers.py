@@ -2,7 +2,7 @@
 
     python kill_writers.py HOME KILLS SEED
 
-One small process forks every writer, so that five hundred take seconds.  A writer opens the job (which repairs what the
+One small process forks every writer, so that a thousand take seconds.  A writer opens the job (which repairs what the
 last kill left), appends marks of its own and acknowledges each on a pipe once `append` has returned.  Every tenth kill
 begins a new job, so that jobs are also killed when young, and every fifth kill falls into `create`.
 """
@@ -58,12 +58,24 @@ def killed(work: Callable[[int], None], delay: float) -> bytes:
     return said
 
 
+def usual_times(store: Store) -> tuple[float, float]:
+    """Seconds that opening a job and one append take on this machine, so that the kills fall among both."""
+    number = store.create("timed")
+    start = time.perf_counter()
+    with store.open(number) as writer:
+        opened = time.perf_counter()
+        for _ in range(50):
+            writer.append([MarkCalled(Position(0, 0, 1))])
+        return opened - start, (time.perf_counter() - opened) / 50
+
+
 def main(home: Path, kills: int, seed: int) -> dict[str, int]:
     """Kills, kills before the first acknowledgement, facts acknowledged, acknowledged facts lost, kills that left an
     unacknowledged append, jobs that hold anything else, notices of damage."""
     chance = random.Random(seed)
     counts = dict.fromkeys(("kills", "in_open", "acknowledged", "lost", "unacknowledged", "wrong", "notices"), 0)
     store, young = Store(home), Store(home / "young")
+    opening, append = usual_times(store)
     number = store.create("fence")
     there = 0
     for kill in range(kills):
@@ -71,12 +83,12 @@ def main(home: Path, kills: int, seed: int) -> dict[str, int]:
         if kill % 10 == 9:
             number, there = store.create("fence"), 0
         if kill % 5 == 4:
-            killed(lambda _: create_until_killed(young), chance.uniform(0, 0.012))
+            killed(lambda _: create_until_killed(young), chance.uniform(0, 3 * opening))
             counts["wrong"] += any(found.problem or found.title != "made" for found in young.jobs())
             for found in young.jobs():
                 young.delete(found.number)
             continue
-        said = killed(partial(write_until_killed, store, number, there), chance.uniform(0, 0.03)).split()
+        said = killed(partial(write_until_killed, store, number, there), chance.uniform(0, 4 * opening + 10 * append)).split()
         last = int(said[-1]) if said else there - 1
         with store.open(number) as writer:
             marks = [fact.position.mark for fact in writer.facts]

@@ -67,11 +67,11 @@ def test_openings_that_differ_lean_the_posts() -> None:
 
 
 def test_a_known_lean_is_drawn_on_its_own_post() -> None:
-    drawing = picture(plan_bay(METRIC, 2), METRIC.settings)
-    left, right = parts(drawing, Part.POST)
-    low, high = RAIL_HEIGHTS["bottom"], RAIL_HEIGHTS["top"]
-    assert across(right, low) == across(right, high)
-    assert across(left, high)[1] - across(left, low)[1] == 12
+    for job in (METRIC, SHARED):
+        left, right = parts(picture(plan_bay(job, 2), job.settings), Part.POST)
+        low, high = RAIL_HEIGHTS["bottom"], RAIL_HEIGHTS["top"]
+        assert across(right, low) == across(right, high)
+        assert across(left, high)[1] - across(left, low)[1] == 12
 
 
 def test_pickets_are_plumb_or_share_the_lean() -> None:

@@ -25,6 +25,9 @@ from assistant.setout.lengths import Resolution, Unit, inches
 from assistant.setout.limits import GapLimit
 from assistant.setout.trouble import ImpossibleError
 
+TITLE = "The long side of the garden behind " + "a" * 80
+"""With a word that no phone is wide enough for."""
+
 needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium: install the Debian package chromium")
 
 
@@ -131,6 +134,13 @@ def test_the_sheet_says_what_another_pair_of_hands_needs() -> None:
     assert "0 bays, 0 pickets" in Reading(sheet_html(EMPTY, "t", "d")).text
 
 
+def test_a_slope_is_given_as_it_was_measured() -> None:
+    bay = replace(METRIC.bays[3], along=Fraction(2500))
+    text = Reading(sheet_html(replace(METRIC, bays=(bay,)), "t", "d")).text
+    assert "2500 mm along the rail in 2400 mm level" in text
+    assert "rises" not in text
+
+
 def test_a_gap_over_its_limit_is_a_warning() -> None:
     bay = replace(METRIC.bays[0], count=10)
     page = sheet_html(replace(METRIC, bays=(bay,)), "t", "d")
@@ -183,7 +193,7 @@ def browser() -> Iterator[Browser]:
 
 def opened(browser: Browser, folder: Path, job: Job) -> None:
     page = folder / "sheet.html"
-    page.write_text(sheet_html(job, "The long side of the garden", "2026-05-04"), encoding="utf-8")
+    page.write_text(sheet_html(job, TITLE, "2026-05-04"), encoding="utf-8")
     browser.open(page.as_uri())
 
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given
+from hypothesis import given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from strategies import facts
@@ -40,11 +40,11 @@ def test_facts_come_back_in_order_with_the_words_that_led_to_them(tmp_path: Path
 
 
 @given(st.lists(st.tuples(st.lists(facts, max_size=3), st.text(max_size=8)), max_size=4))
-@hypothesis_settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@hypothesis_settings(max_examples=20, deadline=None)
 def test_any_facts_are_there_when_the_job_is_opened_again(
-    tmp_path: Path, appended: list[tuple[list[job.Fact], str]]
+    quick_home: Path, appended: list[tuple[list[job.Fact], str]]
 ) -> None:
-    store = Store(tmp_path)
+    store = Store(quick_home)
     number = store.create("any")
     with store.open(number) as writer:
         for batch, heard in appended:
@@ -126,6 +126,14 @@ def test_a_deleted_job_is_gone_and_the_others_are_not(tmp_path: Path) -> None:
     assert b"secret garden" not in left
     with pytest.raises(RecordError, match=r"no job 1.*The jobs are: 2"):
         store.delete(numbers[0])
+
+
+def test_a_new_job_never_takes_the_number_of_another(tmp_path: Path) -> None:
+    store = Store(tmp_path)
+    first, second = store.create("a"), store.create("b")
+    store.delete(first)
+    assert store.create("c") not in (first, second)
+    assert [found.title for found in store.jobs()] == ["b", "c"]
 
 
 def test_a_job_that_is_open_is_not_deleted(tmp_path: Path) -> None:

@@ -38,9 +38,9 @@ def mark(number: int) -> job.Fact:
 
 
 @pytest.fixture(scope="module")
-def closed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def closed(quick_home: Path) -> Path:
     """A job that was closed in good order."""
-    home = tmp_path_factory.mktemp("closed")
+    home = quick_home / "closed"
     store = Store(home)
     with store.open(store.create("fence")) as writer:
         for fact in FACTS:
@@ -49,9 +49,10 @@ def closed(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def interrupted(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def interrupted(quick_home: Path) -> Path:
     """The same job, its writer gone without closing: most of it is still in the write-ahead log."""
-    home, copy = tmp_path_factory.mktemp("open"), tmp_path_factory.mktemp("interrupted")
+    home, copy = quick_home / "open", quick_home / "interrupted"
+    copy.mkdir()
     store = Store(home)
     with store.open(store.create("fence")) as writer:
         for fact in FACTS:
@@ -86,14 +87,14 @@ def forked(work: Callable[[], object], user: int | None = None) -> object:
 # Killed ---------------------------------------------------------------------------------------------------------------
 
 
-def test_no_acknowledged_fact_is_lost_however_often_the_writer_is_killed(tmp_path: Path) -> None:
+def test_no_acknowledged_fact_is_lost_however_often_the_writer_is_killed(quick_home: Path) -> None:
     script = Path(__file__).parent / "kill_writers.py"
-    command = [sys.executable, str(script), str(tmp_path), "600", "20260511"]
+    command = [sys.executable, str(script), str(quick_home / "killed"), "1000", "20260511"]
     paths = os.pathsep.join([str(Path.cwd()), *sys.path])
     done = subprocess.run(command, capture_output=True, text=True, env={**os.environ, "PYTHONPATH": paths}, check=False)
     assert done.returncode == 0, done.stderr
     counts = json.loads(done.stdout)
-    assert (counts["kills"], counts["lost"], counts["wrong"], counts["notices"]) == (600, 0, 0, 0), counts
+    assert (counts["kills"], counts["lost"], counts["wrong"], counts["notices"]) == (1000, 0, 0, 0), counts
     # The kills fell where they matter: while facts were being written, and while jobs were being opened.
     assert counts["acknowledged"] > 500
     assert counts["unacknowledged"] > 10
@@ -129,97 +130,109 @@ def _damage(path: Path, offset: int, content: bytes | None) -> None:
 @pytest.mark.parametrize("name", ["record.db", "record.lines"])
 @pytest.mark.parametrize("state", ["closed", "interrupted"])
 def test_damage_to_any_page_of_one_copy_loses_nothing(
-    name: str, state: str, tmp_path: Path, request: pytest.FixtureRequest
+    name: str, state: str, quick_home: Path, request: pytest.FixtureRequest
 ) -> None:
     source = request.getfixturevalue(state)
     size = (source / "job-1" / name).stat().st_size
     for offset, content in _damages(size):
-        path = _copy(source, tmp_path / "home") / name
+        path = _copy(source, quick_home / "damaged") / name
         _damage(path, offset, content)
         damaged = path.read_bytes()
-        assert Store(tmp_path / "home").facts(1) == FACTS
-        with Store(tmp_path / "home").open(1) as writer:
+        assert Store(quick_home / "damaged").facts(1) == FACTS
+        with Store(quick_home / "damaged").open(1) as writer:
             assert (writer.facts, writer.title) == (FACTS, "fence")
             writer.append([mark(150)])
             for notice in writer.notices:
                 assert "nothing was lost" in notice
                 assert path.with_name(f"{name}.damaged-1").read_bytes() == damaged
-        with Store(tmp_path / "home").open(1) as writer:
+        with Store(quick_home / "damaged").open(1) as writer:
             assert (writer.facts, writer.notices) == ((*FACTS, mark(150)), ())
 
 
-def test_damage_to_any_part_of_the_write_ahead_log_loses_nothing(interrupted: Path, tmp_path: Path) -> None:
+def test_damage_to_any_part_of_the_write_ahead_log_loses_nothing(interrupted: Path, quick_home: Path) -> None:
     log = interrupted / "job-1" / "record.db-wal"
     # Half a page a step, and the four kinds of damage in turn: every page of the log, in a few seconds.
     for offset, content in list(_damages(log.stat().st_size))[::5]:
-        _damage(_copy(interrupted, tmp_path / "home") / log.name, offset, content)
-        with Store(tmp_path / "home").open(1) as writer:
+        _damage(_copy(interrupted, quick_home / "damaged") / log.name, offset, content)
+        with Store(quick_home / "damaged").open(1) as writer:
             assert writer.facts == FACTS
-        with Store(tmp_path / "home").open(1) as writer:
+        # Both copies are whole again, each by itself.
+        (quick_home / "damaged" / "job-1" / "record.lines").unlink()
+        with Store(quick_home / "damaged").open(1) as writer:
             assert (writer.facts, writer.notices) == (FACTS, ())
 
 
-def test_damage_that_is_found_is_said(closed: Path, tmp_path: Path) -> None:
-    path = _copy(closed, tmp_path / "home") / "record.db"
+def test_a_database_that_is_set_aside_takes_its_log_with_it(interrupted: Path, quick_home: Path) -> None:
+    """A log left behind would be played into the new database."""
+    folder = _copy(interrupted, quick_home / "damaged")
+    log = (folder / "record.db-wal").read_bytes()
+    _damage(folder / "record.db", 0, bytes(100))
+    with Store(quick_home / "damaged").open(1) as writer:
+        assert writer.facts == FACTS
+    assert (folder / "record.db.damaged-1-wal").read_bytes() == log
+
+
+def test_damage_that_is_found_is_said(closed: Path, quick_home: Path) -> None:
+    path = _copy(closed, quick_home / "damaged") / "record.db"
     _damage(path, 0, bytes(100))
-    (listed,) = Store(tmp_path / "home").jobs()
+    (listed,) = Store(quick_home / "damaged").jobs()
     assert "nothing was lost" in listed.problem
-    with Store(tmp_path / "home").open(1) as writer:
+    with Store(quick_home / "damaged").open(1) as writer:
         assert writer.notices == (
             "The record of job 1 was damaged and was set aside as record.db.damaged-1. "
             "All 150 entries were recovered from its other copy; nothing was lost.",
         )
 
 
-def test_one_changed_digit_is_noticed(closed: Path, tmp_path: Path) -> None:
+def test_one_changed_digit_is_noticed(closed: Path, quick_home: Path) -> None:
     """The database is still well formed, but 2160 has become 2760: a wrong number that must never be spoken."""
     for name in ("record.db", "record.lines"):
-        path = _copy(closed, tmp_path / "home") / name
+        path = _copy(closed, quick_home / "damaged") / name
         path.write_bytes(path.read_bytes().replace(b"2160/1", b"2760/1", 1))
-        with Store(tmp_path / "home").open(1) as writer:
+        with Store(quick_home / "damaged").open(1) as writer:
             assert writer.facts == FACTS
             assert len(writer.notices) == 1
 
 
-def test_a_copy_that_is_gone_is_made_again(closed: Path, tmp_path: Path) -> None:
+def test_a_copy_that_is_gone_is_made_again(closed: Path, quick_home: Path) -> None:
     for name in ("record.db", "record.lines"):
-        path = _copy(closed, tmp_path / "home") / name
+        path = _copy(closed, quick_home / "damaged") / name
         path.unlink()
-        with Store(tmp_path / "home").open(1) as writer:
+        with Store(quick_home / "damaged").open(1) as writer:
             assert writer.facts == FACTS
         assert path.exists()
 
 
-def test_damage_to_both_copies_keeps_what_comes_before_it_and_says_so(closed: Path, tmp_path: Path) -> None:
+def test_damage_to_both_copies_keeps_what_comes_before_it_and_says_so(closed: Path, quick_home: Path) -> None:
     chance = random.Random(4)
     lost = 0
     for _ in range(60):
-        folder = _copy(closed, tmp_path / "home")
+        folder = _copy(closed, quick_home / "damaged")
         for name in ("record.db", "record.lines"):
             size = (folder / name).stat().st_size
             content = chance.choice((None, bytes(PAGE), chance.randbytes(PAGE), b"\xff" * PAGE))
             _damage(folder / name, chance.randrange(size), content)
-        with Store(tmp_path / "home").open(1) as writer:
+        with Store(quick_home / "damaged").open(1) as writer:
             kept = writer.facts
             assert kept == FACTS[: len(kept)]
             if len(kept) < len(FACTS):
                 lost += 1
                 assert "Check the last bay and mark before you go on." in writer.notices[0]
             writer.append([BAY])
-        with Store(tmp_path / "home").open(1) as writer:
+        with Store(quick_home / "damaged").open(1) as writer:
             assert (writer.facts, writer.notices) == ((*kept, BAY), ())
     assert lost > 5
 
 
-def test_a_record_of_which_nothing_can_be_read_begins_anew(closed: Path, tmp_path: Path) -> None:
-    folder = _copy(closed, tmp_path / "home")
+def test_a_record_of_which_nothing_can_be_read_begins_anew(closed: Path, quick_home: Path) -> None:
+    folder = _copy(closed, quick_home / "damaged")
     for name in ("record.db", "record.lines"):
         (folder / name).write_bytes(b"\x00" * 9000)
-    with Store(tmp_path / "home").open(1) as writer:
+    with Store(quick_home / "damaged").open(1) as writer:
         assert (writer.title, writer.facts) == ("job 1", ())
         assert "Check the last bay" in writer.notices[0]
         writer.append([BAY])
-    assert Store(tmp_path / "home").facts(1) == (BAY,)
+    assert Store(quick_home / "damaged").facts(1) == (BAY,)
     assert len(list(folder.glob("*.damaged-1"))) == 2
 
 
@@ -239,8 +252,8 @@ def _file_size_limit(size: int) -> Iterator[None]:
         resource.setrlimit(resource.RLIMIT_FSIZE, (hard, hard))
 
 
-def _append_until_full(home: Path, limit: int) -> tuple[int, int, str]:
-    """Marks accepted before the disk was full, marks accepted in all, and what was said."""
+def _append_until_full(home: Path, limit: int, then: int) -> tuple[int, int, str]:
+    """Marks accepted before the disk was full, marks accepted in all once it has room again, and what was said."""
     accepted, said = 0, ""
     with Store(home).open(1) as writer:
         with _file_size_limit(limit):
@@ -252,20 +265,21 @@ def _append_until_full(home: Path, limit: int) -> tuple[int, int, str]:
                     break
                 accepted += 1
         before = accepted
-        for _ in range(3):
+        for _ in range(then):
             writer.append([mark(accepted)])
             accepted += 1
     return before, accepted, said
 
 
+@pytest.mark.parametrize("then", [0, 3])
 @pytest.mark.parametrize("limit", [36_000, 50_000, 70_003, 90_001, 200_000, 300_000])
-def test_a_full_disk_loses_nothing_that_was_accepted(limit: int, tmp_path: Path) -> None:
+def test_a_full_disk_loses_nothing_accepted_and_keeps_nothing_refused(limit: int, then: int, tmp_path: Path) -> None:
     store = Store(tmp_path)
     store.create("fence")
-    before, accepted, said = forked(lambda: _append_until_full(tmp_path, limit))  # type: ignore[misc]
+    before, accepted, said = forked(lambda: _append_until_full(tmp_path, limit, then))  # type: ignore[misc]
     assert said.startswith("This was not saved. The disk ")
     assert said.endswith("then try again.")
-    assert 0 < before < accepted == before + 3
+    assert 0 < before <= accepted == before + then
     with store.open(1) as writer:
         assert writer.facts == tuple(mark(number) for number in range(accepted))
         assert writer.notices == ()
@@ -387,8 +401,8 @@ def test_a_record_from_a_newer_version_is_refused_and_left_as_it_is(tmp_path: Pa
     assert _contents(tmp_path) == before
 
 
-def test_a_changed_version_number_does_not_lock_a_job_away(closed: Path, tmp_path: Path) -> None:
-    path = _copy(closed, tmp_path / "home") / "record.db"
+def test_a_changed_version_number_does_not_lock_a_job_away(closed: Path, quick_home: Path) -> None:
+    path = _copy(closed, quick_home / "damaged") / "record.db"
     _damage(path, 60, b"\x00\x00\x00\x09")
-    with Store(tmp_path / "home").open(1) as writer:
+    with Store(quick_home / "damaged").open(1) as writer:
         assert writer.facts == FACTS
