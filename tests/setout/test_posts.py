@@ -64,6 +64,7 @@ def test_a_short_run_is_one_bay():
         (5000, 0, 2400, "post width"),
         (5000, 90, 0, "largest opening"),
         (150, 90, 50, "must be more than 180 mm"),
+        (180, 90, 50, "must be more than 180 mm"),
         (260, 90, 50, "nearest is 2 posts, with an opening of 80 mm"),
     ],
 )
