@@ -114,6 +114,16 @@ def _parser() -> argparse.ArgumentParser:
     delete.add_argument("job", type=int, help="number of the job")
     _home(delete)
 
+    evaluate = _command(commands, "evaluate", "score a speech model on a manifest of recordings", _evaluate)
+    evaluate.add_argument("manifest", type=Path, help="tab-separated: path, transcript, kind; if wanted speaker, snr_db")
+    evaluate.add_argument("--grammar", type=Path, help="JSON file: phrases to listen for, for each kind")
+    evaluate.add_argument("--decoys", type=Path, help="file of ordinary words listed beside the grammar")
+    evaluate.add_argument("--decoy-count", type=int, default=300, help="how many of them (%(default)s)")
+    evaluate.add_argument("--by-speaker", action="store_true", help="figures of each speaker too")
+    evaluate.add_argument("--json", type=Path, help="file for the figures as JSON")
+    evaluate.add_argument("--wrong", action="store_true", help="list what was heard wrong")
+    _model(evaluate)
+
     solve = _command(commands, "solve", "set out one bay from its measures, without a conversation", _solve)
     solve.add_argument("opening", nargs="+", help="clear opening; give two for bottom and top")
     solve.add_argument("--picket", required=True, help="picket width")
@@ -222,6 +232,12 @@ def _delete(options: argparse.Namespace) -> None:
     from assistant.jobs import delete_job
 
     delete_job(options.home, options.job, input, print)
+
+
+def _evaluate(options: argparse.Namespace) -> None:
+    from assistant.speech import evaluate
+
+    evaluate.run(options)
 
 
 def _solve(options: argparse.Namespace) -> None:
