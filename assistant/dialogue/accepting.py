@@ -19,7 +19,9 @@ from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent
 from assistant.dialogue.vocabulary import Act
 from assistant.plan import plan_bay
+from assistant.setout.doubts import Doubtful, doubts
 from assistant.setout.lengths import Length
+from assistant.setout.spacing import Bay
 
 _LIKELY = {
     Act.SET_PICKET: forms.PICKET,
@@ -73,19 +75,37 @@ def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
     if not likely(turn, intent, value):
         return f"{told} That is unlikely."
     slot = _slot(turn, intent)
-    openings = [opening for bay in turn.job.bays for _, opening in bay.openings]
     if intent.act in (Act.SET_BOTTOM, Act.SET_TOP, Act.SET_MIDDLE) or slot in ("bottom", "top", "opening"):
         other = _same_bay_opening(turn, intent, slot)
         if other is not None and abs(value - other) > forms.TOP_TO_BOTTOM:
             return f"{told} Top and bottom then differ by {spoken(settings, abs(value - other))}."
-        far = forms.FAR_FROM_NEIGHBOURS
-        if slot != "opening" and openings and (value > max(openings) * far or value * far < min(openings)):
-            return f"{told} That is far from the other openings of this job."
+        unlike = "" if slot == "opening" else _unlike_the_run(turn, value)
+        if unlike:
+            return f"{told} {unlike}"
     if slot == "actual" and _far_from_mark(turn, value):
         return f"{told} That is far from where that picket belongs."
     usual = settings.picket
     if slot == "width" and usual is not None and abs(value - usual) > forms.UNLIKE_WIDTH:
         return f"{told} That is unlike the other pickets."
+    return ""
+
+
+def _unlike_the_run(turn: Turn, value: Length) -> str:
+    """What is odd about an opening beside those of the job, in a sentence; empty when nothing is."""
+    settings = turn.settings
+    if settings.picket is None or settings.limit is None:
+        return ""
+    openings = [max(opening for _, opening in bay.openings) for bay in turn.job.bays if bay.gate is None]
+    run = [Bay(opening, settings.picket, settings.limit) for opening in (*openings, value)]
+    for one in doubts(run):
+        if one.bay == len(run) - 1:
+            match one.kind:
+                case Doubtful.TEN_TIMES_OFF if one.likely is not None:
+                    return f"Ten times that, or a tenth, is usual in this job: {spoken(settings, one.likely)}."
+                case Doubtful.NO_PICKET_NEEDED:
+                    return "That is within the largest gap: it needs no picket."
+                case _:
+                    return "That is far from the other openings of this job."
     return ""
 
 

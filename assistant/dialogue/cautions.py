@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assistant.setout.limits import AUTHORITY
+
 
 @dataclass(frozen=True, slots=True)
 class Caution:
@@ -58,8 +60,8 @@ DIGGING = Caution(
 
 LIMITS = Caution(
     key="limits",
-    spoken="This is arithmetic only. Your local building or pool authority decides the limit and does the checking.",
-    written=("Arithmetic only. Your local building or pool authority decides the limit and does the checking.",),
+    spoken=AUTHORITY,
+    written=(AUTHORITY,),
     sources=("CPSC Pub. 362: “Check with your local authorities”",),
 )
 

@@ -191,9 +191,6 @@ FORMS = {
     for form in (SETUP, BAY, GATE, POSTS, RAKED, STEPPED, ALONG, POLE, WIDTHS, RESPACE, TIMBER, DRYING, CONTINUOUS)
 }
 
-FAR_FROM_NEIGHBOURS = Fraction(2)
-"""An opening more than this many times another of the job, or less than its inverse, is questioned."""
-
 TOP_TO_BOTTOM = inches(2)
 """Top and bottom openings that differ by more than this are questioned."""
 

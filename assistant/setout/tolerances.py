@@ -28,7 +28,7 @@ GAP_CHANGE_UNSEEN = Fraction(2)
 GAP_CHANGE_PLAIN = Fraction(5)
 """A change from one gap to the next beyond this is plainly seen."""
 
-FAR_FROM_OTHERS = 5
+FAR_FROM_OTHERS = 3
 """An opening this many times the usual one, or this many times smaller, is questioned."""
 
 SAME_AFTER_TEN = Fraction(1, 4)
