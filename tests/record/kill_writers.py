@@ -4,12 +4,14 @@
 
 One small process forks every writer, so that a thousand take seconds.  A writer opens the job (which repairs what the
 last kill left), appends marks of its own and acknowledges each on a pipe once `append` has returned.  Every tenth kill
-begins a new job, so that jobs are also killed when young, and every fifth kill falls into `create`.
+begins a new job, so that jobs are also killed when young.  Every fifth kill falls into `create`; of the others half fall
+into opening a job and half into writing.
 """
 
 import json
 import os
 import random
+import select
 import signal
 import sys
 import time
@@ -38,8 +40,8 @@ def create_until_killed(store: Store) -> None:
         store.create("made")
 
 
-def killed(work: Callable[[int], None], delay: float) -> bytes:
-    """What a forked process acknowledged before it was killed after `delay` seconds."""
+def killed(work: Callable[[int], None], delay: float, writing: bool = False) -> bytes:
+    """What a forked process acknowledged before it was killed, `delay` seconds after its start or first word."""
     ours, theirs = os.pipe()
     child = os.fork()
     if child == 0:
@@ -48,6 +50,8 @@ def killed(work: Callable[[int], None], delay: float) -> bytes:
         finally:
             os._exit(9)
     os.close(theirs)
+    if writing:
+        select.select([ours], [], [], 30)
     time.sleep(delay)
     os.kill(child, signal.SIGKILL)
     _, status = os.waitpid(child, 0)
@@ -88,7 +92,9 @@ def main(home: Path, kills: int, seed: int) -> dict[str, int]:
             for found in young.jobs():
                 young.delete(found.number)
             continue
-        said = killed(partial(write_until_killed, store, number, there), chance.uniform(0, 4 * opening + 10 * append)).split()
+        writing = kill % 2 == 0
+        delay = chance.uniform(0, 10 * append) if writing else chance.uniform(0, 4 * opening)
+        said = killed(partial(write_until_killed, store, number, there), delay, writing).split()
         last = int(said[-1]) if said else there - 1
         with store.open(number) as writer:
             marks = [fact.position.mark for fact in writer.facts]
