@@ -88,7 +88,9 @@ def mark_text(turn: Turn, at: Position, *, lead: bool = False) -> str:
     if at.mark == len(rail.marks):
         text += ", last one"
     if lead:
-        where = f"{bay_name(plan.bay)}, {rail.rail} rail, from the {settings.origin.value}, {settings.edge.value}s"
+        side = settings.origin.value
+        place = f"{rail.rail} rail, from the {side}" if plan.gate is None else f"{rail.rail}, from its {side.removesuffix(' post')} end"
+        where = f"{bay_name(plan.bay)}, {place}, {settings.edge.value}s"
         return f"{sentence(where)} {sentence(text)}"
     return sentence(text)
 
