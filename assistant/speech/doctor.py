@@ -18,6 +18,7 @@ import numpy as np
 from assistant.errors import AudioError, ModelError, SynthesisError
 from assistant.speech.devices import Block, SoundCard, choose
 from assistant.speech.models import find_model
+from assistant.speech.native import stderr_dropped
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Grammar, Recogniser
 from assistant.speech.synthesiser import Synthesiser
@@ -132,18 +133,19 @@ def _sound(microphone: str | None, loudspeaker: str | None) -> Iterator[Check]:
     player = Player()
     card = SoundCard(microphone, loudspeaker, player)
     try:
-        card.open()
+        with stderr_dropped():
+            try:
+                card.open()
+                first = _wait(card)
+                asked = time.monotonic()
+                player.play(LISTENING)
+                heard = _listen(card)
+                begun = player.begun
+            finally:
+                card.close()
     except AudioError as error:
         yield Check("sound", False, str(error))
         return
-    try:
-        first = _wait(card)
-        asked = time.monotonic()
-        player.play(LISTENING)
-        heard = _listen(card)
-        begun = player.begun
-    finally:
-        card.close()
     yield _level(heard if first is not None else [])
     if begun is None:
         yield Check("loudspeaker", False, "asks for no sound: choose another with --speaker, or restart the sound server")

@@ -6,6 +6,7 @@ should see goes to the screen.  The partner knows no sound, this file knows no d
 
 from __future__ import annotations
 
+import re
 import time
 from collections import deque
 from collections.abc import Callable, Sequence
@@ -18,13 +19,14 @@ from assistant.errors import AudioError, RecordError, SynthesisError
 from assistant.events import AdjustSound, CallEvery, Event, NothingHeard, Sound, Utterance
 from assistant.speech import tones
 from assistant.speech.devices import Block, SoundCard
+from assistant.speech.native import stderr_dropped
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Grammar, Recogniser
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.turn import Ears, ears
 from assistant.speech.wav import SAMPLE_RATE
 
-NUMBER_PAUSE_S = 0.5
+NUMBER_PAUSE_S = 0.45
 """A breath shorter than this does not end a number."""
 COMMAND_PAUSE_S = 0.4
 """So much quiet ends a command."""
@@ -45,6 +47,8 @@ VOLUME_STEP = 1.25
 LOUD_SITE = 300.0
 """A background of this level (-41 dBFS) and more raises the voice, at most to NOISE_GAIN times."""
 NOISE_GAIN = 1.6
+
+_SENTENCE_END = re.compile(r"(?<=[.?!])\s+")
 
 GONE = "I cannot hear you. The microphone is gone."
 ALL_ZERO = "The microphone gives no sound. Check that it is switched on and that this program may use it."
@@ -133,6 +137,7 @@ class LiveSession:
         self._since = 0.0
         self._waiting_for_answer = True
         self._zeros = 0
+        self._ever_sound = False
         self._away = False
         self._overruns = 0
         self._volume = 0.7
@@ -140,13 +145,14 @@ class LiveSession:
 
     def run(self, until: Callable[[], bool]) -> None:
         """Opens the devices and talks until ``until()``.  Raises AudioError when they cannot be opened at the start."""
-        self._card.open()
-        try:
-            self._answer(self._partner.open(), None)
-            while not until():
-                self.step()
-        finally:
-            self._card.close()
+        with stderr_dropped():
+            self._card.open()
+            try:
+                self._answer(self._partner.open(), None)
+                while not until():
+                    self.step()
+            finally:
+                self._card.close()
 
     def step(self) -> None:
         """One block, or a tenth of a second without one."""
@@ -178,11 +184,13 @@ class LiveSession:
         """Shows the level; says when the microphone is dead or sound was lost."""
         level = float(np.sqrt((block.samples.astype(np.float64) ** 2).mean()))
         self._screen.level(level, bool(self._recogniser.partial))
-        before, self._zeros = self._zeros, 0 if block.samples.any() else self._zeros + len(block.samples)
-        limit = round(ALL_ZERO_S * SAMPLE_RATE)
-        if before < limit <= self._zeros:
+        silent = not block.samples.any()
+        before, self._zeros = self._zeros, self._zeros + len(block.samples) if silent else 0
+        self._ever_sound = self._ever_sound or not silent
+        if before < round(ALL_ZERO_S * SAMPLE_RATE) <= self._zeros:
             self._screen.notice(ALL_ZERO)
-            self._say((ALL_ZERO,))
+            if not self._ever_sound:  # some headsets give zeros between words: no talk about that while somebody works
+                self._say((ALL_ZERO,))
         if self._card.overruns > self._overruns:
             self._overruns = self._card.overruns
             self._screen.notice(f"sound was lost {self._overruns} times: the machine is too busy")
@@ -256,15 +264,19 @@ class LiveSession:
         self._player.volume = min(VOLUMES[1], self._volume * follow)
         for text in texts:
             self._screen.said(text)
-            try:
-                self._player.play(self._synthesiser.render(text))
-            except SynthesisError as error:
-                self._screen.notice(str(error))
-            if exchange is not None:
-                self.exchanges.append(replace(exchange, rendered=time.monotonic()))
-                exchange = None
+            for sentence in _SENTENCE_END.split(text):  # the first is heard while the others are rendered
+                self._speak(sentence)
+                if exchange is not None:
+                    self.exchanges.append(replace(exchange, rendered=time.monotonic()))
+                    exchange = None
         if not self._partner.headset():
             self._player.play(tones.LISTENING)
+
+    def _speak(self, sentence: str) -> None:
+        try:
+            self._player.play(self._synthesiser.render(sentence))
+        except SynthesisError as error:
+            self._screen.notice(str(error))
 
     def _adjust(self, sound: Sound) -> None:
         voice = self._synthesiser.voice
@@ -315,6 +327,7 @@ class LiveSession:
         self._ears = None
         self._interrupted = False
         self._zeros = 0
+        self._ever_sound = False
         self._recogniser.forget()
         self._player.stop(time.monotonic())
         self._screen.notice("microphone and loudspeaker are there")

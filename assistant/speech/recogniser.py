@@ -6,7 +6,6 @@ Crosses the border: samples and a grammar come in, Utterance values go out.  The
 from __future__ import annotations
 
 import json
-import os
 import tempfile
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -18,6 +17,7 @@ import vosk
 from assistant.errors import ModelError
 from assistant.events import Utterance
 from assistant.speech.loudness import Loudness
+from assistant.speech.native import stderr_diverted
 from assistant.speech.wav import SAMPLE_RATE, Samples
 
 GARBAGE = "[unk]"
@@ -228,15 +228,11 @@ def _load(model: Path) -> vosk.Model:
     vosk.SetLogLevel(-1)
     damaged = f"the speech model {model} is damaged: install it again or choose another"
     with tempfile.TemporaryFile() as complaints:
-        screen = os.dup(2)
-        os.dup2(complaints.fileno(), 2)
         try:
-            loaded = vosk.Model(model_path=str(model))
+            with stderr_diverted(complaints.fileno()):
+                loaded = vosk.Model(model_path=str(model))
         except Exception as error:
             raise ModelError(damaged) from error
-        finally:
-            os.dup2(screen, 2)
-            os.close(screen)
         complaints.seek(0)
         if b"ERROR" in complaints.read():
             raise ModelError(damaged)
