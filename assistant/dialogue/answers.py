@@ -96,6 +96,9 @@ def _picket(turn: Turn, intent: Intent, value: Length) -> None:
     if _answers_setup(turn, "picket"):
         _value(turn, intent, value)
         return
+    found = open_form(turn.state)
+    if found is not None and found[0] is forms.SETUP:
+        turn.fact(DraftChanged(Draft(found[0].key, tuple({**found[2], "picket": value}.items()))))
     turn.settle(picket=value)
     _follow(turn)
     turn.say(sentence(f"pickets {read_back(turn.settings, intent)}"))
