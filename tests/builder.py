@@ -1,0 +1,351 @@
+"""A simulated builder: takes a whole job through the conversation, knowing only the job, the questions and what people know of talk.
+
+He hears every reply, answers what is asked, notices a read-back that is not what he said, corrects it, says it again when nothing comes
+of it, and goes his own way out when he has had enough.  Between his mouth and the assistant lies a recognition channel.  Everything he
+decides, he decides from the spoken text alone; the state of the conversation is looked at only afterwards, to count what went wrong.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+from itertools import dropwhile
+from random import Random
+
+from channel import Channel, Words, distance
+from talk import Kept, text
+from wordings import Habit, words_for
+
+from assistant.conversation import Conversation
+from assistant.dialogue.numbers import SpokenLength, number_words, parse_count, parse_length, say_count
+from assistant.dialogue.numbers.results import SpokenCount
+from assistant.events import Utterance
+from assistant.job import Job
+from assistant.setout.lengths import MM_PER_INCH, Length, Unit
+
+PATIENCE = 4
+"""Fruitless turns after which he leaves what he is at and begins it anew."""
+MOST_TURNS = 900
+"""Turns after which a job counts as stuck."""
+
+QUESTIONS = {
+    "how wide is a picket": "picket", "largest gap": "limit", "bottom opening": "bottom", "top opening": "top",
+    "clear opening between the gate posts": "opening", "clearance at the hinges": "hinge", "clearance at the latch": "latch",
+    "one leaf or two": "leaves", "where the leaves meet": "meeting",
+}  # fmt: skip
+"""What a question is about."""
+LABELS = {
+    "picket": "picket width", "limit": "largest gap", "bottom": "bottom", "top": "top", "opening": "gate opening",
+    "hinge": "hinge clearance", "latch": "latch clearance", "leaves": "leaves", "meeting": "meeting gap",
+}  # fmt: skip
+"""What a value is called in the read-back."""
+FOLLOWED = (
+    "gap confirmed", "understood", "start marking", "carry on", "all measured", "wake up assistant", "new bay",
+)  # fmt: skip
+"""What he says when he is told to, and has nothing else on his mind."""
+MISSES = ("did not get that", "not that either", "keep quiet", "first this", "not now:", "i heard you, but")
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A job as it really is: settings first, then one row of answers for each bay."""
+
+    unit: Unit
+    rows: tuple[tuple[tuple[str, Fraction], ...], ...]
+
+    @property
+    def lengths(self) -> int:
+        """How many lengths have to be dictated."""
+        return sum(name != "leaves" for row in self.rows for name, _ in row)
+
+
+@dataclass
+class Tally:
+    """What came of jobs."""
+
+    jobs: int = 0
+    lengths: int = 0
+    length_turns: int = 0
+    turns: int = 0
+    wrong: int = 0
+    """Values that were accepted and confirmed, and are not what the builder measured."""
+    stuck: int = 0
+    spoken: int = 0
+    """Words the assistant spoke."""
+    spoken_measuring: int = 0
+    said: int = 0
+    misheard: int = 0
+    """Words of dictated lengths, and those of them that went wrong."""
+    examples: list[str] = field(default_factory=list)
+
+
+def random_job(random: Random) -> Wanted:
+    """Three to six bays, some of them out of plumb, sometimes a gate; one job in eight in inches."""
+    inches = random.random() < 0.125
+    step = MM_PER_INCH / 4 if inches else Fraction(1)
+
+    def near(low: int, high: int) -> Length:
+        return round(Fraction(random.randint(low, high)) / step) * step
+
+    picket, limit, usual = near(60, 120), near(80, 120), random.randint(1200, 2500)
+    rows: list[tuple[tuple[str, Fraction], ...]] = [(("picket", picket), ("limit", limit))]
+    bays = random.randint(3, 6)
+    gate = random.randrange(bays) if random.random() < 0.4 else None
+    for bay in range(bays):
+        if bay == gate:
+            two = random.random() < 0.3
+            row = [("opening", near(900, 1300)), ("hinge", near(8, 25)), ("latch", near(8, 25)), ("leaves", Fraction(1 + two))]
+            rows.append((*row, *([("meeting", near(8, 20))] if two else [])))
+        else:
+            bottom = near(usual - 150, usual + 150)
+            off = Fraction(0) if random.random() < 0.5 else random.choice((-1, 1)) * near(2, 15)
+            rows.append((("bottom", bottom), ("top", bottom + off)))
+    return Wanted(Unit.INCH if inches else Unit.MM, tuple(rows))
+
+
+class Builder:
+    """One builder on one job."""
+
+    def __init__(self, wanted: Wanted, channel: Channel | None, random: Random, notices: float = 1.0) -> None:
+        """`notices`: how likely he is to notice a read-back that is not what he said.  Without a channel all is heard right."""
+        self.wanted, self.channel, self.random, self.notices = wanted, channel, random, notices
+        self.conversation = Conversation(Kept())
+        self.habit = random.choice(list(Habit))
+        self.tally = Tally(jobs=1, lengths=wanted.lengths)
+        self.row = 0
+        self.settled: list[str] = []
+        """Of the row he is at: what he believes to be accepted, in order."""
+        self.given: tuple[str, Fraction] | None = None
+        """What he said last, if it was a value: what it is for, and how much."""
+        self.manner: dict[str, bool] = {}
+        """How he said it: correcting, or by its name."""
+        self.told = ""
+        """The number of the bay of his row, once it was read to him: it stands, right or wrong."""
+        self.last: tuple[Words, bool] = ((), False)
+        self.fruitless = 0
+        self.log: list[str] = []
+
+    def build(self) -> Tally:
+        """The whole job, to the last mark."""
+        heard = self._listen(text(self.conversation.open()))
+        if self.wanted.unit is Unit.INCH:
+            heard = self._say("work in inches")
+        while "that was the last bay" not in heard:
+            if self.tally.turns >= MOST_TURNS:
+                self.tally.stuck = 1
+                break
+            heard = self._turn(heard)
+        self.tally.wrong = sum(1 for _ in wrong_values(self.wanted, self.conversation.state.job))
+        if self.tally.wrong or self.tally.stuck:
+            self.tally.examples.append("\n".join(self.log[:400]))
+        return self.tally
+
+    # What he makes of a reply --------------------------------------------------------------------------------------
+
+    def _turn(self, heard: str) -> str:
+        """His answer to what he heard, and the reply to that."""
+        given, self.given = self.given, None
+        summary = re.search(r"(?:bay|gate) ([a-z ]+): [a-z ]+ pickets?, [a-z ]+ gaps?", heard)
+        if summary:
+            self.told = summary[1]
+        if heard.startswith(("undone", "taken off")):
+            self.told = ""
+        if "? yes or no" in heard:
+            return self._say("yes" if self.told and f" {self.told}?" in heard else "no")
+        if "removed" in heard:
+            self.told, self.settled = "", []
+        if self.fruitless > PATIENCE:
+            self.fruitless = 0
+            return self._enough()
+        if "no number to correct" in heard:
+            self.fruitless += 1
+            return self._go_on(heard, None)
+        if not heard or any(miss in heard for miss in MISSES):
+            return self._again(heard, given)
+        if given and self._for_something_else(heard, given):
+            return self._say("no" if "was that " in heard or "is that right?" in heard else "undo", for_length=True)
+        if "was that " in heard and given:
+            return self._which(heard, given)
+        if "is that right?" in heard and given:
+            return self._doubted(heard, given)
+        if given and not self._read_back(heard, given):
+            return self._value(*given, correcting=True)
+        if given:
+            self.settled.append(given[0])
+            self.fruitless = 0
+        return self._go_on(heard, given)
+
+    def _for_something_else(self, heard: str, given: tuple[str, Fraction]) -> bool:
+        """Whether he notices that his number was taken for something else, as when the “no” before it was lost."""
+        label = heard.split(":")[0]
+        other = label in LABELS.values() and label != LABELS[given[0]]
+        return other and self.random.random() < self.notices
+
+    def _read_back(self, heard: str, given: tuple[str, Fraction]) -> bool:
+        """Whether he hears his number come back; he may fail to notice that it does not."""
+        found = [value for part in re.split(r"[.?!,:]", heard)[:3] for value in self._values(part)]
+        return given[1] in found or self.random.random() >= self.notices
+
+    def _values(self, part: str) -> Iterator[Fraction]:
+        """The number a part of a sentence ends with, the words before it left out."""
+        words = list(dropwhile(lambda word: word not in number_words(), part.split()))
+        reading = parse_length(words, self.wanted.unit)
+        if isinstance(reading, SpokenLength):
+            yield reading.mm
+        counted = parse_count(words)
+        if isinstance(counted, SpokenCount):
+            yield Fraction(counted.value)
+
+    def _which(self, heard: str, given: tuple[str, Fraction]) -> str:
+        offered = heard.split("was that ")[1].rstrip("?. ").split(", or ")
+        for place, reading in enumerate(offered[:2]):
+            if given[1] in self._values(reading):
+                return self._say("the first" if place == 0 else "the second", given=given, for_length=True)
+        return self._value(*given)
+
+    def _doubted(self, heard: str, given: tuple[str, Fraction]) -> str:
+        if self._read_back(heard, given):
+            return self._say("yes", given=given, for_length=True)
+        return self._value(*given)
+
+    def _again(self, heard: str, given: tuple[str, Fraction] | None) -> str:
+        """Nothing came of it: the same once more, a number more distinctly."""
+        self.fruitless += 1
+        if "say: leave it" in heard and self.fruitless > 1:
+            return self._say("leave it")
+        if given:
+            return self._value(*given, distinctly=True, **self.manner)
+        return self._say(*self.last[0])
+
+    def _enough(self) -> str:
+        """He has had enough: what stands wrong is taken away, what is open is left, and it begins anew."""
+        if not self.told:
+            self.settled = []
+            return self._say("leave it")
+        return self._say("remove bay", self.told)
+
+    def _go_on(self, heard: str, given: tuple[str, Fraction] | None) -> str:
+        asked = [(heard.rfind(question), slot) for question, slot in QUESTIONS.items() if question in heard and "?" in heard]
+        row = self.wanted.rows[self.row] if self.row < len(self.wanted.rows) else ()
+        if asked and row:
+            return self._asked(max(asked)[1], row)
+        if row and self.told and len(self.settled) < len(row):
+            # The bay stands, though not with all he gave: something was taken for something else.
+            if row[0][0] == "opening":
+                self.settled = self.settled[:-1]
+                return self._say("undo", for_length=True)
+            return self._value(*row[len(self.settled)], named=True)
+        if row and self.settled and [name for name, _ in row] == self.settled:
+            self._next_row()
+            row = self.wanted.rows[self.row] if self.row < len(self.wanted.rows) else ()
+        told = [phrase for phrase in FOLLOWED if f"say: {phrase}" in heard or f"or {phrase}" in heard]
+        if row and ("next bay" in heard or "new bay" in heard):
+            return self._say("gate" if row[0][0] == "opening" else "next bay")
+        if not row and re.search(r"mark \w+|the first mark|last one", heard) and "say: " not in heard:
+            return self._say("next")
+        if told:
+            return self._say(told[0])
+        return self._again(heard, None)
+
+    def _asked(self, slot: str, row: tuple[tuple[str, Fraction], ...]) -> str:
+        """A question about one value of the row: answered, or gone back from when an earlier one is not right yet."""
+        names = [name for name, _ in row]
+        if slot not in names:
+            if self.settled == names and self.row + 1 < len(self.wanted.rows):
+                self._next_row()
+                return self._asked(slot, self.wanted.rows[self.row])
+            if slot in ("picket", "limit"):  # they were undone with the rest
+                self.row, self.settled = 0, ["picket"] if slot == "limit" else []
+                return self._asked(slot, self.wanted.rows[0])
+            if self.row == 0:  # the first bay, and a setting is not right yet
+                return self._value(names[len(self.settled)], dict(row)[names[len(self.settled)]], named=True)
+            return self._say("leave it")
+        place = names.index(slot)
+        if place > len(self.settled):
+            return self._say("back", for_length=True)
+        del self.settled[place:]
+        return self._value(slot, dict(row)[slot])
+
+    def _next_row(self) -> None:
+        self.row += 1
+        self.settled, self.told, self.fruitless = [], "", 0
+
+    # What he says --------------------------------------------------------------------------------------------------
+
+    def _value(
+        self, slot: str, value: Fraction, *, correcting: bool = False, distinctly: bool = False, named: bool = False
+    ) -> str:
+        row = dict(self.wanted.rows[self.row])
+        if slot == "leaves":
+            words: Words = tuple(say_count(int(value)).split())
+        elif slot == "top" and value == row["bottom"] and not (correcting or distinctly or named):
+            words = ("the", "same")
+        else:
+            habit = self.habit
+            if distinctly or correcting:
+                habit = self.random.choice((Habit.DIGITS, Habit.CARDINAL))
+            words = words_for(value, self.wanted.unit, habit, self.random)
+        if correcting:
+            self.fruitless += 1
+            words = ("no", *words)
+        elif named:
+            label = f"{slot} opening" if slot in ("bottom", "top") else LABELS[slot]
+            words = (*label.split(), *words)
+        self.manner = {"correcting": correcting, "named": named}
+        return self._say(*words, given=(slot, value), for_length=True, number=words[0] != "the")
+
+    def _say(
+        self, *words: str, given: tuple[str, Fraction] | None = None, for_length: bool = False, number: bool = False
+    ) -> str:
+        said = tuple(word for part in words for word in part.split())
+        self.given, self.last = given, (said, number)
+        heard: Words | None = said
+        if self.channel is not None:
+            heard = self.channel.hear(self.random, said, number=number)
+        if number and heard is not None:
+            self.tally.said += len(said)
+            self.tally.misheard += distance(said, heard)
+        self.tally.turns += 1
+        self.tally.length_turns += for_length
+        self.log.append(f"builder    {' '.join(said)}" + ("" if heard == said else f"   [heard: {' '.join(heard or ('-',))}]"))
+        event = Utterance(heard or (), 0.0, 0.0, understood=heard is not None)
+        return self._listen(text(self.conversation.take(event)))
+
+    def _listen(self, reply: str) -> str:
+        words = len(reply.split())
+        self.tally.spoken += words
+        self.tally.spoken_measuring += words if self.row < len(self.wanted.rows) else 0
+        self.log.append(f"assistant  {reply}")
+        return reply.lower()
+
+
+def wrong_values(wanted: Wanted, job: Job) -> Iterator[tuple[int, str]]:
+    """Every value of a confirmed bay that is not what the builder measured, and every bay too many or too few."""
+    rows = wanted.rows[1:]
+    settings = dict(wanted.rows[0])
+    for index in sorted(job.confirmed):
+        bay = job.bays[index]
+        row = dict(rows[index]) if index < len(rows) else {}
+        taken: dict[str, Fraction] = {"picket": bay.picket, "limit": bay.limit.value}
+        if bay.gate is None:
+            taken.update(bay.openings)
+        else:
+            taken["opening"] = bay.openings[0][1]
+            taken |= {"hinge": bay.gate.hinge, "latch": bay.gate.latch, "leaves": Fraction(bay.gate.leaves)}
+            if bay.gate.leaves == 2:
+                taken["meeting"] = bay.gate.meeting
+        for name, value in (settings | row).items():
+            if taken.get(name) != value:
+                yield index, name
+    for index in range(len(job.bays), len(rows)):
+        yield index, "missing"
+    for index in range(len(rows), len(job.bays)):
+        yield index, "too many"
+
+
+def add(total: Tally, one: Tally) -> Tally:
+    """Two tallies in one; a few examples are kept."""
+    numbers = {name: getattr(total, name) + getattr(one, name) for name in Tally.__dataclass_fields__ if name != "examples"}
+    return Tally(**numbers, examples=(total.examples + one.examples)[:5])
