@@ -14,7 +14,7 @@ from assistant.dialogue.asking import answer_key, given_for, labelled, open_form
 from assistant.dialogue.forms import Slot
 from assistant.dialogue.numbers import Ambiguous, SpokenLength, alternatives, parse_length, say_count, teen_ty_twins
 from assistant.dialogue.speaking import spoken
-from assistant.dialogue.state import Asking, Choosing, Doubting
+from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent
 from assistant.dialogue.vocabulary import Act
@@ -43,6 +43,9 @@ def likely(turn: Turn, intent: Intent, value: Length) -> bool:
     found = open_form(turn.state)
     if intent.act is Act.VALUE and isinstance(turn.state.focus, Asking) and found:
         return found[1].likely(value)
+    if intent.act is Act.VALUE and isinstance(turn.state.focus, ConfirmingGap):
+        # A gap said back without its unit: “eighty three point two” is no length in metres here.
+        return forms.GAP[0] <= value <= forms.GAP[1]
     return True
 
 

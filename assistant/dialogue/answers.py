@@ -41,7 +41,7 @@ def _number_again(
     turn.focus(under)
     said = getattr(intent.length, "mm", None)
     if said is not None and said in readings:
-        take(turn, settled(pending, said), chosen=True)
+        take(turn, replace(pending, length=intent.length, count=intent.count, words=intent.words), chosen=True)
     else:
         take(turn, replace(pending, length=intent.length, count=intent.count, words=intent.words))
 
