@@ -1,0 +1,211 @@
+"""Typed conversations and what has to be heard in the replies, turn by turn."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from talk import TO_REACH, Talk
+
+from assistant.dialogue.vocabulary import Stage
+from assistant.job import CautionAcknowledged, GapConfirmed, MarkCalled
+from assistant.setout.lengths import Unit, inches
+
+SETUP = ("ninety", "one hundred")
+ONE_BAY = TO_REACH[Stage.HUB]
+FOUR_BAYS = (*ONE_BAY, *(line for _ in range(3) for line in ("new bay", "1820", "the same")))
+MARKING = TO_REACH[Stage.WALK]
+
+# (what it shows, lines before, [(line, what the reply has to hold, …), …])
+CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
+    ("settings, a bay, read back in the other form", (), [
+        ("ninety", "nine zero millimetres", "largest gap?"),
+        ("one hundred", "one zero zero millimetres", "bay one", "bottom opening?"),
+        ("one eight one five", "one thousand eight hundred and fifteen", "top opening?"),
+        # 1815 at 90 and at most 100: ten pickets, eleven gaps of 915/11 = 83.18
+        ("the same", "ten pickets, eleven gaps", "about eighty three point two millimetres"),
+    ]),
+    ("a correction takes the place of the last number", SETUP, [
+        ("2145", "bottom", "top opening?"),
+        ("no 2154", "bottom", "two thousand one hundred and fifty four", "top opening?"),
+        ("the same", "two thousand one hundred and fifty four"),
+    ]),
+    ("a correction after the bay is complete", (*SETUP, "2145", "2138"), [
+        ("no 2133", "top", "two thousand one hundred and thirty three", "twelve millimetres"),
+    ]),
+    ("a correction in a gate keeps the kind of its number", (*ONE_BAY, "gate", "1000", "20"), [
+        ("12", "one leaf or two"),
+        ("no 20", "latch clearance", "one leaf or two"),
+        ("1", "leaves: one", "gate two"),
+    ]),
+    ("teen or ty is asked, not guessed", SETUP, [
+        ("eighteen fifteen", "was that one eight one five", "one eight five zero"),
+        ("the second", "one eight five zero", "top opening?"),
+        ("eighteen forty eight", "one eight four eight"),
+    ]),
+    ("which of two is settled by the number too", (*SETUP, "eighteen fifteen"), [
+        ("one eight one five", "bottom: one thousand eight hundred and fifteen", "top opening?"),
+    ]),
+    ("neither of two", (*SETUP, "eighteen fifteen"), [("no", "bottom opening?")]),
+    ("where only one goes with the rest nothing is asked", (*SETUP, "1890"), [("eighteen ninety", "bay one", "pickets")]),
+    ("an unlikely number is questioned", (), [
+        ("nine hundred", "picket width: nine hundred millimetres", "is that right?"),
+        ("no", "how wide is a picket?"),
+        ("nine hundred", "is that right?"),
+        ("ninety", "nine zero", "largest gap?"),
+    ]),
+    ("a yes takes the unlikely number", (), [("three hundred", "is that right?"), ("yes", "three zero zero", "largest gap?")]),
+    ("top and bottom far apart are questioned", (*SETUP, "2145"), [
+        ("2245", "differ by one hundred millimetres", "is that right?"), ("2138", "bay one"),
+    ]),
+    ("an opening unlike the others is questioned", (*FOUR_BAYS, "new bay"), [("500", "far from the other openings", "right?")]),
+    ("a bay out of plumb is told", SETUP, [("2145", "top"), ("2138", "differ by seven millimetres", "out of plumb")]),
+    ("the gap is confirmed by its words", ONE_BAY, [
+        ("start marking", "eighty three point two", "say: gap confirmed"), ("gap confirmed", "caution"),
+    ]),
+    ("the gap is confirmed by saying it", TO_REACH[Stage.GAP], [("eighty three point two", "gap confirmed", "caution")]),
+    ("a wrong gap is refused", TO_REACH[Stage.GAP], [
+        ("ninety three point two", "not the gap", "eighty three point two"), ("gap confirmed", "caution"),
+    ]),
+    ("a yes does not confirm a gap", TO_REACH[Stage.GAP], [("yes", "say: gap confirmed")]),
+    ("the caution waits for its word", TO_REACH[Stage.CAUTION], [
+        ("next", "say: understood"), ("yes", "understood"), ("understood", "mark one: eighty three"),
+    ]),
+    # pitch 90 + 915/11 = 173.18: left edges at 83.2, 256.4, 429.5, 602.7, 775.9, …, 1641.8
+    ("marks one after another, back, again and by number", MARKING, [
+        ("next", "mark two: two hundred and fifty six"), ("next", "mark three: four hundred and thirty"),
+        ("back", "mark two: two hundred and fifty six"), ("repeat", "mark two: two hundred and fifty six"),
+        ("how many left", "eight marks left"), ("go to mark nine", "mark nine: one thousand four hundred and sixty nine"),
+        ("next", "mark ten: one thousand six hundred and forty two", "last one"), ("how many left", "none left"),
+        ("go to mark 11", "there is no mark eleven", "ten marks"), ("where am i", "bay one", "mark ten"),
+        ("next", "bay one is marked", "last bay"),
+    ]),
+    ("before the first mark there is none", MARKING, [("back", "first mark", "mark one: eighty three")]),
+    ("leave it, and carry on where it was", (*MARKING, "next", "next"), [
+        ("stop", "carry on"), ("carry on", "mark three: four hundred and thirty"),
+    ]),
+    ("marks at a steady pace", MARKING, [
+        ("call every 20 seconds", "every twenty seconds"), ("hold", "holding"), ("carry on", "two hundred and fifty six"),
+        ("call every 90 seconds", "one to sixty"),
+    ]),
+    ("one more picket asks for the gap again", (*MARKING, "stop", "one more picket"), [
+        # eleven pickets, twelve gaps of (1815 - 990) / 12 = 68.75
+        ("carry on", "gap is", "sixty eight point eight", "gap confirmed"), ("gap confirmed", "mark one: sixty nine"),
+    ]),
+    ("a bay is taken away only after a yes", (*ONE_BAY, "next bay", "2145", "the same"), [
+        ("remove bay one", "remove bay one?", "yes or no"), ("no", "it stays"), ("remove bay one", "?"), ("yes", "bay one removed"),
+        ("bay one", "there is no bay one", "bay two"),
+    ]),
+    ("words out of place say what is wanted", SETUP, [("start marking", "bottom opening?", "leave it")]),
+    ("words out of place while a gap is confirmed", TO_REACH[Stage.GAP], [("new bay", "gap confirmed")]),
+    ("pickets wider than the opening", (*SETUP, "310"), [("the same", "bay one")]),
+    ("an impossible width leaves all as it was", ONE_BAY, [
+        ("picket width 2000", "is that right?"), ("yes", "two thousand millimetres", "must be more"), ("summary", "ten pickets"),
+    ]),
+    ("settings by voice", SETUP, [
+        ("mark centres", "centres"), ("from the right post", "from the right"), ("short answers", "short"), ("1815", "top?"),
+        ("the same", "ten pickets"), ("start marking", "gap confirmed"), ("gap confirmed", "caution"),
+        # centres from the right: 83.18 + 45 = 128.18
+        ("understood", "one hundred and twenty eight", "from the right post", "centres"), ("next", "three hundred and one"),
+    ]),
+    ("numbers digit by digit, and short", MARKING, [
+        ("digit by digit", "eight three"), ("next", "two five six"), ("numbers short", "two fifty six"),
+        ("numbers whole", "two hundred and fifty six"),
+    ]),
+    ("a published limit asks whose decision it is", SETUP, [("which limits", "you can use"), ("1815", "top")]),
+    ("help, and the rest of it", ONE_BAY, [("what can i say", "you can say", "more"), ("more", "you can say")]),
+    ("a name from the list of bays", (*ONE_BAY, "new bay", "2145", "the same"), [("bay one", "bay one", "ten pickets")]),
+    ("silence keeps the job", MARKING, [("go to sleep assistant", "asleep"), ("wake up assistant", "carry on"),
+                                        ("carry on", "caution"), ("understood", "mark one")]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("lines", "turns"), [c[1:] for c in CONVERSATIONS], ids=[c[0] for c in CONVERSATIONS])
+def test_conversation(lines: tuple[str, ...], turns: list[tuple[str, ...]]) -> None:
+    talk = Talk(*lines)
+    for line, *expected in turns:
+        said = talk.say(line).lower()
+        for part in expected:
+            assert part in said, (line, said)
+
+
+UNDONE: list[tuple[str, tuple[str, ...], str]] = [
+    ("an answer", SETUP, "2145"),
+    ("the last answer of a bay", (*SETUP, "2145"), "2138"),
+    ("a width", ONE_BAY, "picket width 80"),
+    ("a limit", ONE_BAY, "largest gap 95"),
+    ("a unit", ONE_BAY, "work in inches"),
+    ("an edge", ONE_BAY, "mark centres"),
+    ("an end", ONE_BAY, "picket at both ends"),
+    ("a style", ONE_BAY, "short answers"),
+    ("a count", ONE_BAY, "one more picket"),
+    ("a bay begun", ONE_BAY, "new bay"),
+    ("an opening measured again", ONE_BAY, "top opening 1810"),
+    ("a confirmed gap", TO_REACH[Stage.GAP], "gap confirmed"),
+    ("an acknowledged caution", TO_REACH[Stage.CAUTION], "understood"),
+    ("a mark", MARKING, "next"),
+    ("a form left", (*SETUP, "2145"), "leave it"),
+    ("a slope", (*ONE_BAY, "raked bay", "200"), "1800"),
+]
+
+
+@pytest.mark.parametrize(("lines", "change"), [c[1:] for c in UNDONE], ids=[c[0] for c in UNDONE])
+def test_undo_takes_back(lines: tuple[str, ...], change: str) -> None:
+    """Whatever the change, one undo brings the job back as it was, and asks on from there."""
+    talk = Talk(*lines)
+    job, stage = talk.job, talk.stage
+    talk.say(change)
+    assert talk.job != job
+    said = talk.say("undo")
+    assert said.startswith("Undone")
+    assert talk.job == job
+    assert talk.stage in (stage, Stage.HUB, Stage.ASK)
+
+
+def test_undo_of_a_correction_goes_back_before_the_number_it_corrected() -> None:
+    """A correction stands in the place of its number: undoing takes both, and the question is asked again."""
+    talk = Talk(*SETUP, "2145")
+    talk.say("no 2154")
+    assert "bottom opening?" in talk.say("undo")
+
+
+def test_a_removed_bay_comes_back_by_undo() -> None:
+    talk = Talk(*ONE_BAY, "remove bay one")
+    before = talk.job
+    talk.say("yes")
+    assert not talk.job.bays
+    talk.say("undo")
+    assert talk.job == before
+
+
+def test_a_job_in_inches() -> None:
+    """71 1/2 in with 3 1/2 in pickets and gaps of at most 4 in: nine pickets, ten gaps of exactly 4 in."""
+    talk = Talk("work in inches", "3 1/2 in", "4 in", "71 1/2 in", "the same")
+    assert talk.job.settings.unit is Unit.INCH
+    assert talk.job.bays[0].openings == (("bottom", inches("71.5")), ("top", inches("71.5")))
+    assert "nine pickets, ten gaps of four inches" in talk.say("summary")
+    talk.say("start marking")
+    talk.say("gap confirmed")
+    assert "mark one: four" in talk.say("understood").lower()
+    assert "eleven and a half" in talk.say("next")
+
+
+def test_the_record_holds_gap_then_caution_then_mark() -> None:
+    """What the sheet shows was done in this order."""
+    talk = Talk(*MARKING)
+    kinds = [type(fact) for fact in talk.kept.facts]
+    order = [kinds.index(kind) for kind in (GapConfirmed, CautionAcknowledged, MarkCalled)]
+    assert order == sorted(order)
+
+
+def test_a_width_said_again_during_the_settings_is_the_one_that_counts() -> None:
+    talk = Talk("ninety", "picket width 95", "one hundred", "1815", "the same")
+    assert talk.job.bays[0].picket == Fraction(95)
+
+
+def test_a_no_taken_for_a_zero_is_not_the_next_answer() -> None:
+    """“No” is easily heard as “zero”: such a number is not accepted for the question on the table."""
+    talk = Talk(*SETUP, "2145")
+    before = talk.job
+    assert "did not get that" in talk.say("zero two one five four")
+    assert talk.job == before
