@@ -99,6 +99,9 @@ _GIVEN_FOR = {
 
 def given_for(state: State, intent: Intent) -> str:
     """What a number was given for, in a word or two; empty where there is nothing to tell apart."""
+    job = state.job
+    if intent.act in (Act.SET_BOTTOM, Act.SET_TOP, Act.SET_MIDDLE) and job.bays:
+        return f"{bay_name(job.bays[job.current])}, {_GIVEN_FOR[intent.act]}"
     if intent.act in _GIVEN_FOR:
         return _GIVEN_FOR[intent.act]
     focus = state.focus.under if isinstance(state.focus, (Choosing, Doubting)) else state.focus

@@ -124,7 +124,11 @@ def _stop(turn: Turn, intent: Intent) -> None:
     focus = turn.state.focus
     turn.note(pace=None, held=None)
     turn.effects.append(CallEvery(None))
-    if isinstance(focus, Walking):
+    if isinstance(focus, (Choosing, Doubting)):
+        # Only the number in question is dropped: the form it belongs to may be a bay that was complete before a correction.
+        turn.focus(focus.under)
+        turn.say("Left.", question(turn.state))
+    elif isinstance(focus, Walking):
         turn.focus(Hub())
         turn.say("Marking is left where it is. To go on, say: carry on.")
     elif turn.job.draft is not None and not isinstance(focus, Hub):
