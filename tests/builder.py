@@ -123,6 +123,8 @@ class Builder:
         """How he said it: correcting, or by its name."""
         self.told = ""
         """The number of the bay of his row, once it was read to him: it stands, right or wrong."""
+        self.done: set[str] = set()
+        """The numbers of the bays he is through with."""
         self.last: tuple[Words, bool] = ((), False)
         self.fruitless = 0
         self.log: list[str] = []
@@ -148,6 +150,8 @@ class Builder:
         """His answer to what he heard, and the reply to that."""
         given, self.given = self.given, None
         summary = re.search(r"(?:bay|gate) ([a-z ]+): [a-z ]+ pickets?, [a-z ]+ gaps?", heard)
+        if summary and summary[1] in self.done and given:
+            return self._say("undo", for_length=True)  # that went to another bay
         if summary:
             self.told = summary[1]
         if heard.startswith(("undone", "taken off")):
@@ -179,8 +183,9 @@ class Builder:
 
     def _for_something_else(self, heard: str, given: tuple[str, Fraction]) -> bool:
         """Whether he notices that his number was taken for something else, as when the “no” before it was lost."""
-        label = heard.split(":")[0]
+        bay, comma, label = heard.split(":")[0].rpartition(", ")
         other = label in LABELS.values() and label != LABELS[given[0]]
+        other = other or bool(comma and self.told and bay != f"bay {self.told}")
         return other and self.random.random() < self.notices
 
     def _read_back(self, heard: str, given: tuple[str, Fraction]) -> bool:
@@ -262,6 +267,7 @@ class Builder:
             if self.row == 0:  # the first bay, and a setting is not right yet
                 return self._value(names[len(self.settled)], dict(row)[names[len(self.settled)]], named=True)
             return self._say("leave it")
+        self.told = ""
         place = names.index(slot)
         if place > len(self.settled):
             return self._say("back", for_length=True)
@@ -270,6 +276,7 @@ class Builder:
 
     def _next_row(self) -> None:
         self.row += 1
+        self.done.add(self.told)
         self.settled, self.told, self.fruitless = [], "", 0
 
     # What he says --------------------------------------------------------------------------------------------------

@@ -203,6 +203,13 @@ def test_a_width_said_again_during_the_settings_is_the_one_that_counts() -> None
     assert talk.job.bays[0].picket == Fraction(95)
 
 
+def test_a_doubtful_correction_does_not_cost_the_bay() -> None:
+    """The bay was complete before the correction; leaving the doubt asks for that one opening again."""
+    talk = Talk(*SETUP, "2145", "2138", "no 4494")
+    assert "top opening?" in talk.say("leave it")
+    assert "Bay one" in talk.say("2133")
+
+
 def test_a_no_taken_for_a_zero_is_not_the_next_answer() -> None:
     """“No” is easily heard as “zero”: such a number is not accepted for the question on the table."""
     talk = Talk(*SETUP, "2145")
