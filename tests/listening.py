@@ -35,9 +35,9 @@ class Recording:
         return tuple(dict.fromkeys(line.words for line in self.lines if line.words))
 
 
-def read_recording() -> Recording:
-    """The committed recording of the job."""
-    folder = data_dir("audio_fixtures", "job")
+def read_recording(name: str = "job") -> Recording:
+    """A committed recording: the whole job, or the phrases that tests cut out one by one."""
+    folder = data_dir("audio_fixtures", name)
     manifest = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
     lines = tuple(Line(**entry) for entry in manifest["utterances"])
     return Recording(read_wav(folder / "job.flac"), read_wav(folder / "site.flac"), lines)

@@ -21,6 +21,10 @@ QUIET = 0.03
 """A frame this much fainter than the loudest of the last seconds (-30 dB) is quiet whatever the background."""
 NEAR_BACKGROUND = 2.0
 """A frame no louder than this many times the background (6 dB) is quiet."""
+UNSTEADY = 4.0
+QUIET_IN_NOISE = 0.2
+"""In noise that comes and goes, a frame up to UNSTEADY times the background (12 dB) is quiet too, as long as it stays this
+far below the loudest (-14 dB)."""
 SAME_SPEAKER = 0.3
 """Speech that goes on is at least this loud beside what went before (-10 dB)."""
 _MEMORY_S = 30.0
@@ -71,5 +75,7 @@ class Loudness:
         levels = list(self._levels)[-round(_LAST_SECONDS * SAMPLE_RATE / FRAME) :]
         if len(levels) < frames:
             return False
-        limit = max(FAINTEST, NEAR_BACKGROUND * self.background(), QUIET * max(levels))
+        background, loudest = self.background(), max(levels)
+        unsteady = min(UNSTEADY * background, QUIET_IN_NOISE * loudest)
+        limit = max(FAINTEST, NEAR_BACKGROUND * background, QUIET * loudest, unsteady)
         return max(levels[-frames:]) < limit

@@ -301,7 +301,7 @@ def main() -> None:
             whole_job(run, conversation, lines, None if options.no_loss else len(lines) // 2)
             idle(options.idle)
             run.close()
-            run = Run(room, recording, Marks(on_headset=True), synthesiser)
+            run = Run(room, read_recording("phrases"), Marks(on_headset=True), synthesiser)
             interruptions(run, options.interruptions)
             run.close()
         finally:

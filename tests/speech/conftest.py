@@ -15,7 +15,8 @@ from assistant.speech.synthesiser import Synthesiser
 
 @pytest.fixture(scope="session")
 def recording() -> Recording:
-    return read_recording()
+    """The phrases; the job's own recording follows the dialogue and may change with it."""
+    return read_recording("phrases")
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import socket
 
 import numpy as np
 import pytest
-from listening import Recording, hear
+from listening import Recording, hear, read_recording
 
 from assistant.errors import ModelError
 from assistant.speech.recogniser import Grammar, Recogniser
@@ -23,7 +23,9 @@ def hiss(seconds: float, level: float = 4.0) -> Samples:
     return np.random.default_rng(1).normal(0, level, round(seconds * SAMPLE_RATE)).astype(np.int16)
 
 
-def test_every_line_of_the_recorded_job_is_heard_word_for_word(recogniser: Recogniser, recording: Recording) -> None:
+@pytest.mark.parametrize("name", ["phrases", "job"])
+def test_every_line_of_a_recording_is_heard_word_for_word(recogniser: Recogniser, name: str) -> None:
+    recording = read_recording(name)
     heard = hear(recogniser, recording.clean, Grammar(recording.phrases(), pause=0.5))
     assert [" ".join(u.words) if u.understood else "" for u in heard] == [line.words for line in recording.lines]
 
