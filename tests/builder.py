@@ -183,7 +183,7 @@ class Builder:
 
     def _for_something_else(self, heard: str, given: tuple[str, Fraction]) -> bool:
         """Whether he notices that his number was taken for something else, as when the “no” before it was lost."""
-        bay, comma, label = heard.split(":")[0].rpartition(", ")
+        bay, comma, label = heard.split(":", maxsplit=1)[0].rpartition(", ")
         other = label in LABELS.values() and label != LABELS[given[0]]
         other = other or bool(comma and self.told and bay != f"bay {self.told}")
         return other and self.random.random() < self.notices
