@@ -190,7 +190,7 @@ class Builder:
 
     def _read_back(self, heard: str, given: tuple[str, Fraction]) -> bool:
         """Whether he hears his number come back; he may fail to notice that it does not."""
-        found = [value for part in re.split(r"[.?!,:]", heard)[:3] for value in self._values(part)]
+        found = [value for part in re.split("[,:]", heard.split(".", maxsplit=1)[0]) for value in self._values(part)]
         return given[1] in found or self.random.random() >= self.notices
 
     def _values(self, part: str) -> Iterator[Fraction]:
