@@ -63,19 +63,31 @@ class Loudness:
             self._loudest(start, end) >= SAME_SPEAKER * self._loudest(speech_start, speech_end)
         )
 
-    def _loudest(self, start: float, end: float) -> float:
-        first = self._frames - len(self._levels)
-        begin = max(0, int(start * SAMPLE_RATE / FRAME) - first)
-        finish = max(begin + 1, int(end * SAMPLE_RATE / FRAME) + 1 - first)
-        return max(list(self._levels)[begin:finish], default=0.0)
+    def speech_end(self, start: float, end: float) -> float:
+        """When the speech between two seconds was over: the end of its last frame that is not quiet."""
+        first, levels = self._between(start, end)
+        limit = self._quiet_below(max(levels, default=0.0))
+        loud = [number for number, level in enumerate(levels) if level >= limit]
+        return min(end, (first + loud[-1] + 1) * FRAME / SAMPLE_RATE) if loud else end
 
     def quiet_for(self, seconds: float) -> bool:
         """Whether the last so many seconds hold nothing but the background."""
         frames = round(seconds * SAMPLE_RATE / FRAME)
         levels = list(self._levels)[-round(_LAST_SECONDS * SAMPLE_RATE / FRAME) :]
-        if len(levels) < frames:
-            return False
-        background, loudest = self.background(), max(levels)
+        return len(levels) >= frames and max(levels[-frames:]) < self._quiet_below(max(levels))
+
+    def _quiet_below(self, loudest: float) -> float:
+        """The level under which a frame is quiet, when the speech around it is as loud as this."""
+        background = self.background()
         unsteady = min(UNSTEADY * background, QUIET_IN_NOISE * loudest)
-        limit = max(FAINTEST, NEAR_BACKGROUND * background, QUIET * loudest, unsteady)
-        return max(levels[-frames:]) < limit
+        return max(FAINTEST, NEAR_BACKGROUND * background, QUIET * loudest, unsteady)
+
+    def _loudest(self, start: float, end: float) -> float:
+        return max(self._between(start, end)[1], default=0.0)
+
+    def _between(self, start: float, end: float) -> tuple[int, list[float]]:
+        """(number of the first frame, levels) of what is remembered between two seconds; at least one frame."""
+        first = self._frames - len(self._levels)
+        begin = max(0, int(start * SAMPLE_RATE / FRAME) - first)
+        finish = max(begin + 1, int(end * SAMPLE_RATE / FRAME) + 1 - first)
+        return first + begin, list(self._levels)[begin:finish]

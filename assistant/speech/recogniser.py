@@ -176,6 +176,7 @@ class Recogniser:
         start, end = offset + found[0]["start"], offset + found[-1]["end"]
         if not self._loudness.is_speech(start, end):
             return None
+        end = self._loudness.speech_end(start, end)  # the engine may count the silence after a word to the word
         words = [entry["word"] for entry in found]
         foreign = self._decoys | {GARBAGE}
         return Utterance(
