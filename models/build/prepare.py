@@ -1,0 +1,118 @@
+"""Collects the speech packs into one training index (JSON), with pronunciations.
+
+usage: python -m am.prepare OUT.json --kokoro DIR --human DIR [DIR ...] [--tts DIR] [--dev-share 0.1]
+Each DIR holds <name>.opus packs and an index .tsv with file, start, end, text, speaker.  The first three letters of a
+--tts index are its source: they need an entry in am.train's REPEAT (hib, oth).
+Entry: [file, start, end, words, class, source, speaker]; class = domain | general | garbage;
+speakers of the development set carry source "dev_...".
+"""
+
+import argparse
+import collections
+import glob
+import hashlib
+import json
+import os
+import random
+
+from . import lexicon
+from . import text as T
+from .tables import rows
+
+MANY = {"bed", "cat", "happy"}  # thousands of speakers, three words: counted once
+CORE = set(
+    [
+        "yes",
+        "no",
+        "up",
+        "down",
+        "left",
+        "right",
+        "on",
+        "off",
+        "stop",
+        "go",
+        "zero",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+    ]
+)
+
+
+def held(speaker, share):
+    return int(hashlib.md5(speaker.encode()).hexdigest(), 16) % 1000 < share * 1000
+
+
+def main():
+    a = argparse.ArgumentParser()
+    a.add_argument("out")
+    a.add_argument("--kokoro", required=True)
+    a.add_argument("--human", required=True, nargs="+")
+    a.add_argument("--tts")
+    a.add_argument("--dev-share", type=float, default=0.1)
+    a = a.parse_args()
+    U, lex = [], {}
+    r0 = random.Random(99)
+    domain = CORE | {"<0>"} | {w for _ in range(30000) for w in T.domain(r0) + T.site(r0)}
+    for r in rows(a.kokoro + "/index.tsv"):
+        dom = r["category"] in ("num", "digits", "length", "command", "dialogue")
+        if dom:
+            domain |= set(r["text"].split())
+        U.append([r["file"], r["start"], r["end"], r["text"].split(), "domain" if dom else "general", "kokoro", r["speaker"]])
+    for p in sorted(glob.glob(a.tts + "/*.tsv")) if a.tts else []:
+        for r in rows(p):
+            w = r["text"].split()
+            U.append([r["file"], r["start"], r["end"], w, None, os.path.basename(p)[:3], r["speaker"]])
+    for r in (r for d in a.human for r in rows(d + "/index.tsv")):
+        t, s, src, c = r["text"].strip().lower(), r["speaker"], r["source"], None
+        if src.startswith("speech_commands"):
+            w, name = t.split(), "many" if t in MANY and src.endswith("v1") else "sc"
+        elif src in ("audiomnist", "freeswitch_callie", "grid_corpus") and not t.startswith("unk:"):
+            w, name = (
+                t.replace("-", " ").split(),
+                dict(audiomnist="sc", freeswitch_callie="num", grid_corpus="grid")[src],
+            )
+        elif t.startswith("digits:"):
+            w, name = ["<0>" if x == "0" else T.UNITS[int(x)] for x in t[7:] if x.isdigit()], "digits"
+        elif t.startswith("spell:"):
+            w, name = [f"<{x}>" for x in t[6:] if x.isalpha()], "spell"
+        elif t.startswith("unk:"):
+            w, name, c = ["<unk>"], "libri", "garbage"
+        elif src == "alphanumeric":
+            continue  # addresses: reading unknown
+        else:
+            w, name = t.replace("-", " ").split(), "wake"
+        if name in ("sc", "many", "digits", "spell", "libri") and held(s, a.dev_share):
+            name = "dev_" + name
+        U.append([r["file"], r["start"], r["end"], w, c, name, s])
+    bad, out = collections.Counter(), []
+    for u in U:
+        for w in u[3]:
+            if w != "<unk>" and w not in lex:
+                lex[w] = lexicon.prons(w)
+        if any(w != "<unk>" and not lex[w] for w in u[3]):
+            bad[u[5]] += 1
+            continue
+        u[1], u[2] = int(u[1]), int(u[2])
+        u[4] = u[4] or ("domain" if all(w in domain for w in u[3]) else "general")
+        out.append(u)
+    c, h = collections.Counter(), collections.Counter()
+    for u in out:
+        c[u[5], u[4]] += 1
+        h[u[5], u[4]] += (u[2] - u[1]) / 57.6e6
+    for k in sorted(c):
+        print(k, c[k], f"{h[k]:.2f} h")
+    print("without pronunciation:", dict(bad), "domain words", len(domain))
+    with open(a.out, "w") as f:
+        json.dump(dict(utts=out, lex={k: v for k, v in lex.items() if v}, domain=sorted(domain)), f)
+
+
+if __name__ == "__main__":
+    main()
