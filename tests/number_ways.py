@@ -132,7 +132,11 @@ def part(text: str, value: Fraction, most: int) -> bool:
     if counted(text, value, most):
         return True
     return any(
-        text in {f"{'an' if under == 8 else 'a'} {name}", *([name] if under <= 4 else [])} and value == Fraction(1, under)
+        (text in {f"{'an' if under == 8 else 'a'} {name}", *([name] if under <= 4 else [])} and value == Fraction(1, under))
+        or (
+            under > 2 and 0 < value < 1 and (value * under).denominator == 1
+            and text == f"{below_100(int(value * under))} {name}{'s' * (value * under == 1)}"
+        )
         for under, name in PARTS.items()
         if under <= most
     )

@@ -43,6 +43,12 @@ def counted(denominators: Collection[int]) -> Form[Fraction]:
     return Alt(Table(listed), Unlisted(Table(spelled)))
 
 
+def slurred(denominators: Collection[int]) -> Form[Fraction]:
+    """ "three eighth", "one sixteenths": the s at the end is the first sound that a noisy site takes away or adds."""
+    parts = [(over, under) for under in denominators if under > 2 for over in range(1, under)]
+    return Unlisted(Table((f"{BELOW_100[over]} {_names(under)[over == 1]}", Fraction(over, under)) for over, under in parts))
+
+
 def adjectival(denominators: Collection[int]) -> Form[Fraction]:
     """ "three quarter", "five eighth": only good before "inch"."""
     return Table((f"{BELOW_100[over]} {_names(under)[0]}", Fraction(over, under)) for under in denominators for over in range(2, under))
@@ -57,7 +63,7 @@ def one_part(denominators: Collection[int]) -> Form[Fraction]:
 
 def fraction(denominators: Collection[int]) -> Form[Fraction]:
     """Any fraction less than one."""
-    return Alt(counted(denominators), one_part(denominators))
+    return Alt(counted(denominators), one_part(denominators), slurred(denominators))
 
 
 MORE_THAN_ONE: Form[str] = Table((said, str(n)) for n, said in BELOW_100.items() if n > 1)
