@@ -17,16 +17,11 @@ from assistant.record.pole_print import pole_pdf, strips
 from assistant.record.sheet import sheet_html
 from assistant.record.sheet_pdf import sheet_pdf
 from assistant.record.store import Store, Writer
+from assistant.speech.hearing import Hearing
 from assistant.speech.models import data_dir, find_model
-from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.recogniser import Recogniser
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, mix_at, read_wav, write_wav
-
-NUMBER_PAUSE = 0.5
-"""Seconds of silence that a spoken number may hold without being cut in two."""
-
-COMMAND_PAUSE = 0.4
-"""Seconds of silence that end a command."""
 
 REPLY_SPACE = 0.35
 """Seconds between two replies in the file of replies."""
@@ -72,13 +67,13 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
     with store.open(store.create(title)) as writer, Synthesiser() as synthesiser:
         conversation = Conversation(writer, writer.facts)
         replies = Replies(synthesiser)
-        ear = Ear(recogniser, show)
+        hearing = Hearing(recogniser, show)
 
         def answer(reply: Reply) -> None:
             said(reply, show)
             for text in reply.spoken:
                 replies.add(text)
-            ear.listen(conversation)
+            hearing.tune(conversation.phrases(), conversation.expects_number())
 
         def heard(utterance: Utterance) -> None:
             show(f"heard      {' '.join(utterance.words) or '…'}{'' if utterance.understood else '   (not for us)'}")
@@ -95,27 +90,6 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
                 heard(last)
         replies.write(out)
         leave(conversation, out, title, show)
-
-
-@dataclass(slots=True)
-class Ear:
-    """A recogniser that listens for what counts in a conversation now."""
-
-    recogniser: Recogniser
-    show: Show
-    told: bool = False
-
-    def listen(self, conversation: Conversation) -> None:
-        """Change the grammar; phrases with words the model does not know are left out, and that is said once."""
-        phrases = conversation.phrases()
-        unknown = set(self.recogniser.missing(word for phrase in phrases for word in phrase.split()))
-        if unknown:
-            phrases = tuple(phrase for phrase in phrases if unknown.isdisjoint(phrase.split()))
-            if not self.told:
-                self.show(f"This speech model does not know: {', '.join(sorted(unknown))}. What needs them cannot be said.")
-                self.told = True
-        pause = NUMBER_PAUSE if conversation.expects_number() else COMMAND_PAUSE
-        self.recogniser.listen_for(Grammar(phrases, pause=pause))
 
 
 def leave(conversation: Conversation, out: Path, title: str, show: Show) -> None:

@@ -19,6 +19,7 @@ from assistant.errors import AudioError, RecordError, SynthesisError
 from assistant.events import AdjustSound, CallEvery, Event, NothingHeard, Sound, Utterance
 from assistant.speech import tones
 from assistant.speech.devices import Block, SoundCard
+from assistant.speech.hearing import Hearing
 from assistant.speech.native import stderr_dropped
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Grammar, Recogniser
@@ -26,10 +27,6 @@ from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.turn import Ears, ears
 from assistant.speech.wav import SAMPLE_RATE
 
-NUMBER_PAUSE_S = 0.45
-"""A breath shorter than this does not end a number."""
-COMMAND_PAUSE_S = 0.4
-"""So much quiet ends a command."""
 SILENCE_S = 8.0
 """Nobody spoke for so long after a reply: the partner is told."""
 ALL_ZERO_S = 5.0
@@ -141,7 +138,7 @@ class LiveSession:
         self._away = False
         self._overruns = 0
         self._volume = 0.7
-        self._told_unknown = False
+        self._hearing = Hearing(recogniser, screen.notice)
 
     def run(self, until: Callable[[], bool]) -> None:
         """Opens the devices and talks until ``until()``.  Raises AudioError when they cannot be opened at the start."""
@@ -208,19 +205,14 @@ class LiveSession:
 
     def _tune(self) -> None:
         """Tells the recogniser what counts now."""
-        wanted = self._partner.phrases()
-        phrases = self._recogniser.sayable(wanted)
-        if len(phrases) < len(wanted) and not self._told_unknown:
-            self._told_unknown = True
-            self._screen.notice(f"this speech model lacks words: {len(wanted) - len(phrases)} phrases cannot be said")
         if self._ears is Ears.ARMED:
             armed = self._partner.armed()
+            phrases = self._recogniser.sayable(self._partner.phrases())
             words = {word for phrase in phrases for word in phrase.split()} - set(armed)
             self._armed = Grammar(armed, decoys=tuple(sorted(words)))
             self._recogniser.listen_for(self._armed)
         else:
-            pause = NUMBER_PAUSE_S if self._partner.expects_number() else COMMAND_PAUSE_S
-            self._recogniser.listen_for(Grammar(phrases, pause=pause))
+            self._hearing.tune(self._partner.phrases(), self._partner.expects_number())
 
     def _heard(self, utterance: Utterance, word_end: float) -> None:
         endpoint = time.monotonic()

@@ -34,6 +34,13 @@ _RECENT_S = 0.10
 """Sound this recent tells whether somebody has begun to speak again."""
 
 
+def _decoys(model: Path) -> tuple[str, ...]:
+    try:
+        return tuple((model / "decoys.txt").read_text(encoding="utf-8").split())
+    except OSError:
+        return ()
+
+
 @dataclass(frozen=True, slots=True)
 class Grammar:
     """What the recogniser may hear during one utterance."""
@@ -56,6 +63,8 @@ class Recogniser:
         self._model = _load(model)
         self._path = model
         self._known: dict[str, bool] = {}
+        self.decoys = _decoys(model)
+        """Ordinary words that come with the model, safe beside the words of the job; none with a model that has no list."""
         self._grammar: Grammar | None = None
         self._next: Grammar | None = None
         self._decoys: frozenset[str] = frozenset()
