@@ -43,7 +43,7 @@ def test_solve_json_is_exact() -> None:
     ("arguments", "says"),
     [
         (("solve", "21x", "--picket", "90", "--gap", "100"), "“x” in “21x” is not a unit I know"),
-        (("solve", "80", "--picket", "90", "--gap", "100"), "will not go into an opening of 80 mm"),
+        (("solve", "80", "--picket", "90", "--gap", "100"), "An opening of 80 mm is too narrow"),
         (("hear", "nowhere.wav"), "nowhere.wav"),
         (("hear", "README.md"), "README.md"),
         (("demo", "--model", "nowhere"), "nowhere"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from assistant.dialogue.forms import FORMS, Form, Slot
@@ -45,9 +46,9 @@ def wanted(state: State) -> Wants:
     return Wants.LENGTH
 
 
-def begin(turn: Turn, form: Form, lead: str = "") -> None:
-    """Start a form from its first question."""
-    turn.fact(DraftChanged(Draft(form.key)))
+def begin(turn: Turn, form: Form, lead: str = "", known: Mapping[str, Fraction] | None = None) -> None:
+    """Start a form from its first question; `known` goes with the answers without being asked."""
+    turn.fact(DraftChanged(Draft(form.key, tuple((known or {}).items()))))
     turn.focus(Asking())
     turn.say(lead, question(turn.state))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from assistant.dialogue import forms
 from assistant.dialogue.asking import begin, question
@@ -27,7 +28,7 @@ def new(turn: Turn) -> None:
 def new_gate(turn: Turn) -> None:
     """Measure a gate; the settings first if they are not known."""
     if turn.settings.picket is None or turn.settings.limit is None:
-        begin(turn, forms.SETUP, "First the pickets.")
+        begin(turn, forms.SETUP, "First the pickets.", {forms.GATE_FIRST: Fraction(1)})
     else:
         begin(turn, forms.GATE, f"Gate {say_count(next_number(turn))}.")
 
@@ -69,7 +70,10 @@ def change(turn: Turn, number: int | None) -> None:
     if index is not None:
         turn.fact(BayChosen(index))
         bay = turn.job.bays[index]
-        turn.say(sentence(f"{bay_name(bay)}: say bottom opening, or top opening, and the length"))
+        if bay.gate is not None:
+            turn.say("To change a gate, remove it and add it once more.", question(turn.state))
+        else:
+            begin(turn, forms.BAY, sentence(f"{bay_name(bay)} once more"), {forms.AGAIN: Fraction(bay.number)})
 
 
 def ask_remove(turn: Turn, number: int | None) -> None:

@@ -113,7 +113,7 @@ def _back(turn: Turn, intent: Intent) -> None:
         turn.say(question(turn.state) or "Back.")
     elif isinstance(focus, Asking):
         draft = turn.job.draft
-        if draft is not None and draft.answers:
+        if draft is not None and draft.answers and draft.answers[-1][0] not in (forms.AGAIN, forms.GATE_FIRST):
             turn.fact(DraftChanged(Draft(draft.form, draft.answers[:-1])))
         turn.say(question(turn.state))
     else:

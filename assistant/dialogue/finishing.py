@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from assistant.dialogue import forms
@@ -48,7 +49,9 @@ def setup(turn: Turn, answers: Answers) -> None:
     if turn.settings.full:
         width = spoken(turn.settings, answers["picket"])
         turn.say(sentence(f"pickets {width}, gaps {limit_words(turn.settings, limit)}"))
-    if not turn.job.bays:
+    if forms.GATE_FIRST in answers:
+        begin(turn, forms.GATE, "Gate one.")
+    elif not turn.job.bays:
         begin(turn, forms.BAY, "Bay one.")
 
 
@@ -62,6 +65,13 @@ def bay(turn: Turn, answers: Answers) -> None:
     settings = turn.settings
     assert settings.picket is not None and settings.limit is not None
     openings = (("bottom", answers["bottom"]), ("top", answers["top"]))
+    again = [index for index, one in enumerate(turn.job.bays) if one.number == answers.get(forms.AGAIN)]
+    if again:
+        close(turn)
+        turn.fact(BaySet(again[0], replace(turn.job.bays[again[0]], openings=openings, count=None, slip=None)))
+        told(turn)
+        turn.say(question(turn.state))
+        return
     _add(turn, Bay(next_number(turn), openings, settings.picket, settings.limit))
 
 

@@ -80,6 +80,11 @@ def _slot(key: str, full: str, short: str, likely: tuple[Length, Length], **more
     return Slot(key, full, short, *likely, **more)  # type: ignore[arg-type]
 
 
+AGAIN = "again"
+"""Goes with the answers of a bay that is measured once more: its number."""
+GATE_FIRST = "gate first"
+"""Goes with the settings when they were asked on the way to a gate."""
+
 SETUP = Form(
     "setup",
     "settings",
@@ -92,8 +97,8 @@ BAY = Form(
     "bay",
     "bay",
     (
-        _slot("bottom", "What is the bottom opening?", "Bottom?", OPENING),
-        _slot("top", "And the top opening?", "Top?", OPENING, same_as="bottom"),
+        _slot("bottom", "Bottom opening?", "Bottom?", OPENING),
+        _slot("top", "Top opening?", "Top?", OPENING, same_as="bottom"),
     ),
 )
 GATE = Form(

@@ -98,7 +98,10 @@ def read_back(settings: Settings, intent: Intent) -> str:
     if heard is None:
         return say_count(intent.count or 0)
     assert not isinstance(heard, Ambiguous)
-    return other_form(heard)
+    text = other_form(heard)
+    # A number said bare, and read in the job's own unit, is read back bare; any other names its unit.
+    bare = heard.unit_said is None and heard.unit is settings.unit is Unit.MM
+    return text.removesuffix(" millimetres").removesuffix(" millimetre") if bare else text
 
 
 def impossible(settings: Settings, error: ImpossibleError) -> str:

@@ -36,10 +36,8 @@ class Bay:
             needed = self.least * self.picket + self.left.fixed + self.right.fixed
             raise ImpossibleError(
                 Problem.PICKET_TOO_WIDE,
-                "{least} of {picket} will not go into an opening of {opening} and leave a gap. "
-                "The opening must be more than {needed}.",
+                "An opening of {opening} is too narrow for pickets of {picket}. It must be more than {needed}.",
                 lengths={"picket": self.picket, "opening": self.opening, "needed": needed},
-                numbers={"least": self.least},
             )
 
     @property

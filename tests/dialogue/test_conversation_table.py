@@ -19,8 +19,8 @@ MARKING = TO_REACH[Stage.WALK]
 # (what it shows, lines before, [(line, what the reply has to hold, …), …])
 CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
     ("settings, a bay, read back in the other form", (), [
-        ("ninety", "nine zero millimetres", "largest gap?"),
-        ("one hundred", "one zero zero millimetres", "bay one", "bottom opening?"),
+        ("ninety", "nine zero", "largest gap?"),
+        ("one hundred", "one zero zero", "bay one", "bottom opening?"),
         ("one eight one five", "one thousand eight hundred and fifteen", "top opening?"),
         # 1815 at 90 and at most 100: ten pickets, eleven gaps of 915/11 = 83.18
         ("the same", "ten pickets, eleven gaps", "about eighty three point two millimetres"),
@@ -166,7 +166,7 @@ def test_undo_of_a_correction_goes_back_before_the_number_it_corrected() -> None
     """A correction stands in the place of its number: undoing takes both, and the question is asked again."""
     talk = Talk(*SETUP, "2145")
     talk.say("no 2154")
-    assert "bottom opening?" in talk.say("undo")
+    assert "Bottom opening?" in talk.say("undo")
 
 
 def test_a_removed_bay_comes_back_by_undo() -> None:
@@ -206,7 +206,7 @@ def test_a_width_said_again_during_the_settings_is_the_one_that_counts() -> None
 def test_a_doubtful_correction_does_not_cost_the_bay() -> None:
     """The bay was complete before the correction; leaving the doubt asks for that one opening again."""
     talk = Talk(*SETUP, "2145", "2138", "no 4494")
-    assert "top opening?" in talk.say("leave it")
+    assert "Top opening?" in talk.say("leave it")
     assert "Bay one" in talk.say("2133")
 
 
@@ -216,3 +216,18 @@ def test_a_no_taken_for_a_zero_is_not_the_next_answer() -> None:
     before = talk.job
     assert "did not get that" in talk.say("zero two one five four")
     assert talk.job == before
+
+
+def test_a_bay_measured_again_keeps_its_place_and_its_number() -> None:
+    talk = Talk(*SETUP, "2145", "the same", "next bay", "one eight one five", "the same")
+    assert "Bay one once more" in talk.say("change bay one")
+    talk.say("2160")
+    assert "Bay one: eleven pickets" in talk.say("the same")
+    assert [(bay.number, bay.opening("bottom")) for bay in talk.job.bays] == [(1, 2160), (2, 1815)]
+
+
+def test_a_job_may_begin_with_a_gate() -> None:
+    talk = Talk("leave it")
+    assert "picket" in talk.say("gate")
+    talk.say("90")
+    assert "Gate one" in talk.say("100")
