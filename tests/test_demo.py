@@ -13,6 +13,7 @@ import pytest
 
 from assistant import app
 from assistant.conversation import Conversation
+from assistant.dialogue.listening import COUNTS
 from assistant.dialogue.numbers import PhraseKind, SpokenCount, number_phrases, parse_count, say_count, say_number
 from assistant.job import Job, NumberStyle, replay
 from assistant.plan import plan_bay
@@ -25,6 +26,7 @@ JOB = data_dir("audio_fixtures", "job")
 MANIFEST = json.loads((JOB / "manifest.json").read_text(encoding="utf-8"))["utterances"]
 
 MARK = re.compile(r"Mark ((?:\w+ ?)+): ")
+"""A reply that is a mark and nothing else."""
 
 
 class NoNetwork(socket.socket):
@@ -70,7 +72,7 @@ def test_the_spoken_marks_heard_back_are_the_exact_marks(demo: tuple[Path, str])
     folder, _ = demo
     marks = plan_bay(recorded(folder), 0).rails[0].marks
     samples = read_wav(folder / "replies.wav")
-    spoken = [reply for reply in json.loads((folder / "replies.json").read_text(encoding="utf-8")) if MARK.search(reply["text"])]
+    spoken = [reply for reply in json.loads((folder / "replies.json").read_text(encoding="utf-8")) if MARK.match(reply["text"])]
     by_number = {number_of(reply["text"]): reply for reply in reversed(spoken)}
     recogniser = Recogniser(find_model(None))
     for mark in marks:
@@ -82,7 +84,7 @@ def test_the_spoken_marks_heard_back_are_the_exact_marks(demo: tuple[Path, str])
 
 def number_of(text: str) -> int:
     """The number of the mark that a reply speaks of."""
-    found = MARK.search(text)
+    found = MARK.match(text)
     assert found is not None
     count = parse_count(found[1].split())
     assert isinstance(count, SpokenCount)
@@ -90,9 +92,9 @@ def number_of(text: str) -> int:
 
 
 def heard_back(recogniser: Recogniser, clip: Samples) -> tuple[str, ...]:
-    """The words the recogniser hears in a reply, listening for marks and what may stand round them."""
-    around = ("last one", "bay one bottom rail from the left post left edges")
-    marks = tuple(f"mark {count}" for count in number_phrases(PhraseKind.COUNT))
+    """The words the recogniser hears in a reply, listening for marks and what may stand behind them."""
+    around = ("last one",)
+    marks = tuple(f"mark {say_count(count)}" for count in COUNTS)
     recogniser.listen_for(Grammar((*number_phrases(PhraseKind.MILLIMETRES), *marks, *around), pause=1.0))
     heard: list[str] = []
     for block in blocks(np.concatenate([silence(0.3), clip, silence(1.5)])):

@@ -148,4 +148,4 @@ def hub_question(state: State) -> str:
         return ""
     if job.position is not None:
         return "Say: start marking, or new bay."
-    return "Say: next bay, gate, or all measured."
+    return "Say: next bay, gate, or no more bays."

@@ -182,7 +182,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.NEW_BAY, _HUB, "next bay", "new bay", "another bay", "add a bay", help="measure another bay"),
     _phrase(Act.NEW_GATE, _HUB, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
     _phrase(
-        Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "all measured", "all measures", "that is all", "no more bays", "set out",
+        Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "no more bays", "all measured", "all measures", "that is all", "set out",
         help="go on to marking",
     ),
     _phrase(

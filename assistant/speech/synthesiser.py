@@ -24,7 +24,7 @@ from assistant.errors import AudioError, SynthesisError
 from assistant.speech.wav import SAMPLE_RATE, Samples, read_wav
 
 WHAT_TO_DO = "install the speech voice (Debian: apt-get install espeak-ng) and try again"
-_LINUX_VOICE = "en-us+f2"
+_LINUX_VOICE = "en-us+f3"
 _PAD_BEFORE_S = 0.06
 _PAD_AFTER_S = 0.10
 _PEAK = 0.7 * 32767
