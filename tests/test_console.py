@@ -7,11 +7,11 @@ from dataclasses import replace
 
 import pytest
 from rich.console import Console
+from sample_jobs import METRIC
 
 from assistant.console import LEVEL_BARS, Glance, PlainScreen, block, glance, meter
 from assistant.events import Utterance
 from assistant.job import Job, Position
-from sample_jobs import METRIC
 
 
 def test_nothing_is_shown_before_marking() -> None:

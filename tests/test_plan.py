@@ -7,6 +7,7 @@ from fractions import Fraction
 
 import pytest
 from hypothesis import given
+from strategies import bays
 
 from assistant.job import Bay, Gate, Job, Settings, Slip, Slope
 from assistant.plan import plan_bay
@@ -15,7 +16,6 @@ from assistant.setout.lengths import Resolution
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Mark, Origin
 from assistant.setout.taper import Lean
-from strategies import bays
 
 LIMIT = GapLimit(Fraction(100), strict=False)
 LEVEL = Bay(1, (("bottom", Fraction(2160)), ("top", Fraction(2160))), Fraction(90), LIMIT)
