@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from assistant.console import screen
@@ -18,6 +18,7 @@ from assistant.record.board import Board, view_of
 from assistant.record.store import Store, default_home
 from assistant.speech.devices import SoundCard, list_devices
 from assistant.speech.doctor import checks
+from assistant.speech.keep import KeepingCard
 from assistant.speech.live import LiveSession
 from assistant.speech.models import find_model
 from assistant.speech.player import Player
@@ -25,6 +26,9 @@ from assistant.speech.recogniser import Recogniser
 from assistant.speech.synthesiser import Synthesiser
 
 Show = Callable[[str], None]
+
+KEPT = "You asked for the sound to be kept. Everything the microphone hears goes into a file."
+"""Said aloud before anything else where sound is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +49,15 @@ class Wiring:
 
 
 class Watched:
-    """A conversation whose job is shown after every step."""
+    """A conversation whose job is shown after every step; `first` is said before anything else."""
 
-    def __init__(self, conversation: Conversation, show: Callable[[Job], None]) -> None:
-        self._conversation, self._show = conversation, show
+    def __init__(self, conversation: Conversation, show: Callable[[Job], None], first: str = "") -> None:
+        self._conversation, self._show, self._first = conversation, show, first
 
     def open(self) -> Reply:
         """Begin, or take up again."""
-        return self._shown(self._conversation.open())
+        reply = self._shown(self._conversation.open())
+        return replace(reply, spoken=(self._first, *reply.spoken)) if self._first else reply
 
     def take(self, event: Event) -> Reply:
         """One step."""
@@ -98,11 +103,11 @@ def listen_again(home: Path | None, number: int | None, wiring: Wiring) -> None:
 def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool] = lambda: False) -> None:
     title = store.title(number)
     player = Player()
-    card = SoundCard(wiring.mic, wiring.speaker, player)
     recogniser = Recogniser(find_model(wiring.model))
     with ExitStack() as stack:
         writer = stack.enter_context(store.open(number))
         synthesiser = stack.enter_context(Synthesiser())
+        card = _card(wiring, player, stack)
         board = stack.enter_context(Board(lan=wiring.lan)) if wiring.board else None
         if board is not None:
             print(f"The mark is shown at {board.url}")
@@ -118,9 +123,17 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
             if board is not None:
                 board.show(view_of(job, title))
 
-        partner = Watched(Conversation(writer, writer.facts), show)
+        partner = Watched(Conversation(writer, writer.facts), show, KEPT if wiring.keep_audio else "")
         session = LiveSession(partner, recogniser=recogniser, synthesiser=synthesiser, card=card, player=player, screen=seen)
         session.run(until)
+
+
+def _card(wiring: Wiring, player: Player, stack: ExitStack) -> SoundCard:
+    if wiring.keep_audio is None:
+        return SoundCard(wiring.mic, wiring.speaker, player)
+    card = KeepingCard(wiring.mic, wiring.speaker, player, wiring.keep_audio)
+    stack.callback(card.finish)
+    return card
 
 
 def show_devices(show: Show) -> None:
