@@ -42,7 +42,7 @@ LABELS = {
 }  # fmt: skip
 """What a value is called in the read-back."""
 FOLLOWED = (
-    "gap confirmed", "understood", "start marking", "carry on", "all measured", "wake up assistant", "new bay",
+    "gap confirmed", "understood", "start marking", "carry on", "no more bays", "all measured", "wake up assistant", "new bay",
 )  # fmt: skip
 """What he says when he is told to, and has nothing else on his mind."""
 MISSES = ("did not get that", "not that either", "keep quiet", "first this", "not now:", "i heard you, but")
