@@ -14,11 +14,7 @@ WORDS = os.path.join(os.path.dirname(os.path.abspath(__file__)), "words.txt")
 FREQUENT = 5000
 
 NAMES = frozenset(
-    "amazon android apple audi bbc bmw boeing chevrolet chrome cnn disney ebay espn facebook ferrari fifa firefox ford gmail google "
-    "hollywood honda hyundai ibm instagram intel ipad iphone lego linkedin linux marvel mercedes microsoft nba netflix nfl nike "
-    "nintendo nissan paypal playstation pokemon porsche reddit samsung siri skype snapchat sony spotify starbucks tesla tiktok toyota "
-    "tumblr twitter uber volkswagen walmart whatsapp wikipedia windows xbox yahoo youtube "
-    "biden clinton hitler obama putin trump".split()
+    ["amazon", "android", "apple", "audi", "bbc", "bmw", "boeing", "chevrolet", "chrome", "cnn", "disney", "ebay", "espn", "facebook", "ferrari", "fifa", "firefox", "ford", "gmail", "google", "hollywood", "honda", "hyundai", "ibm", "instagram", "intel", "ipad", "iphone", "lego", "linkedin", "linux", "marvel", "mercedes", "microsoft", "nba", "netflix", "nfl", "nike", "nintendo", "nissan", "paypal", "playstation", "pokemon", "porsche", "reddit", "samsung", "siri", "skype", "snapchat", "sony", "spotify", "starbucks", "tesla", "tiktok", "toyota", "tumblr", "twitter", "uber", "volkswagen", "walmart", "whatsapp", "wikipedia", "windows", "xbox", "yahoo", "youtube", "biden", "clinton", "hitler", "obama", "putin", "trump"]
 )
 """Frequent words that are brands or persons: nobody on site needs them, so they are not in the model."""
 
