@@ -65,9 +65,8 @@ def readings(turn: Turn, intent: Intent) -> tuple[Length, ...]:
         twin = parse_length(words, turn.settings.unit)
         if isinstance(twin, SpokenLength) and twin.mm != heard.mm and likely(turn, intent, twin.mm):
             twins.append(twin.mm)
-    both = (heard.mm, *twins[:1])
-    # Where only one of the two goes with the rest of the job, there is nothing to ask; the read-back still shows what was taken.
-    return tuple(value for value in both if not doubt(turn, intent, value)) or both
+    # A twin that goes ill with the rest of the job is not asked about; what was heard is never given up for it unasked.
+    return (heard.mm, *(twin for twin in twins[:1] if not doubt(turn, intent, twin)))
 
 
 def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:

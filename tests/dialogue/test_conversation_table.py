@@ -231,3 +231,12 @@ def test_a_job_may_begin_with_a_gate() -> None:
     assert "picket" in talk.say("gate")
     talk.say("90")
     assert "Gate one" in talk.say("100")
+
+
+def test_what_was_heard_is_never_given_up_for_a_likelier_twin_unasked() -> None:
+    talk = Talk()
+    assert "was that one nine millimetres, or nine zero millimetres" in talk.say("nineteen")
+    talk.say("the first")
+    talk.say("yes")
+    talk.say("100")
+    assert talk.job.settings.picket == 19
