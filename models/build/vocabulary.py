@@ -6,17 +6,12 @@ To add words: write them there and run `python -m models.build.regraph models/si
 
 import os
 
-import wordfreq
-
 from . import lexicon
 
 WORDS = os.path.join(os.path.dirname(os.path.abspath(__file__)), "words.txt")
-FREQUENT = 5000
-
-NAMES = frozenset(
-    ["amazon", "android", "apple", "audi", "bbc", "bmw", "boeing", "chevrolet", "chrome", "cnn", "disney", "ebay", "espn", "facebook", "ferrari", "fifa", "firefox", "ford", "gmail", "google", "hollywood", "honda", "hyundai", "ibm", "instagram", "intel", "ipad", "iphone", "lego", "linkedin", "linux", "marvel", "mercedes", "microsoft", "nba", "netflix", "nfl", "nike", "nintendo", "nissan", "paypal", "playstation", "pokemon", "porsche", "reddit", "samsung", "siri", "skype", "snapchat", "sony", "spotify", "starbucks", "tesla", "tiktok", "toyota", "tumblr", "twitter", "uber", "volkswagen", "walmart", "whatsapp", "wikipedia", "windows", "xbox", "yahoo", "youtube", "biden", "clinton", "hitler", "obama", "putin", "trump"]
-)
-"""Frequent words that are brands or persons: nobody on site needs them, so they are not in the model."""
+FREQUENT = os.path.join(os.path.dirname(os.path.abspath(__file__)), "frequent.txt")
+"""Frequent words of English, the most frequent first, without brands and persons."""
+MOST = 5000
 
 
 def _listed():
@@ -30,9 +25,10 @@ def job():
     return sorted(_listed())
 
 
-def frequent(count=FREQUENT):
+def frequent(count=MOST):
     """Frequent words with a known pronunciation, the most frequent first."""
-    return [w for w in wordfreq.top_n_list("en", count) if w.isalpha() and w not in NAMES and lexicon.known(w)]
+    with open(FREQUENT) as f:
+        return [w for w in f.read().split() if lexicon.known(w)][:count]
 
 
 def prons(word):
