@@ -60,6 +60,8 @@ def readings(turn: Turn, intent: Intent) -> tuple[Length, ...]:
         others = [other.mm for other in alternatives(heard) if likely(turn, intent, other.mm)]
         if others:
             return tuple(others)
+    if isinstance(turn.state.focus, ConfirmingGap):
+        return (heard.mm,)  # it is held against the gap, which is known, so there is no twin to ask about
     twins = []
     for words in teen_ty_twins(heard.words):
         twin = parse_length(words, turn.settings.unit)
@@ -153,6 +155,10 @@ def accept(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = Fal
         turn.say("That is longer than any fence I can set out.", question(turn.state))
         return None
     reason = "" if sure else doubt(turn, intent, value)
+    asks = not (reason or chosen or sure or isinstance(turn.state.focus, ConfirmingGap))
+    if asks and isinstance(intent.length, SpokenLength) and value != intent.length.mm:
+        # Twenty four taken for twenty four hundred, because only that is likely: likely is not certain.
+        reason = labelled(given_for(turn.state, intent), spoken(turn.settings, value))
     if reason:
         turn.focus(Doubting(_with(intent, value), value, turn.state.focus))
         turn.say(reason, question(turn.state))

@@ -240,3 +240,15 @@ def test_what_was_heard_is_never_given_up_for_a_likelier_twin_unasked() -> None:
     talk.say("yes")
     talk.say("100")
     assert talk.job.settings.picket == 19
+
+
+def test_a_number_cut_short_is_asked_about_before_it_is_taken_whole() -> None:
+    talk = Talk(*SETUP)
+    assert "Bottom: five thousand millimetres. Is that right?" in talk.say("fifty")
+    assert "Bottom: five zero zero zero" in talk.say("yes")
+
+
+def test_a_gap_said_back_is_held_against_the_gap_and_never_becomes_a_question() -> None:
+    talk = Talk(*SETUP, "2160", "the same", "start marking")
+    assert "That is not the gap" in talk.say("ninety")
+    assert "Gap confirmed" in talk.say("ninety eight")
