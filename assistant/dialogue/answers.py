@@ -11,7 +11,7 @@ from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.cautions import LIMITS
 from assistant.dialogue.finishing import caution, finish, told
 from assistant.dialogue.speaking import limit_words, read_back, sentence
-from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Focus, Hub, Walking
+from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Focus, Hub, Removing, Walking
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent, Wants, understand
 from assistant.dialogue.vocabulary import PUBLISHED_LIMITS, Act, Stage
@@ -28,6 +28,8 @@ def number(turn: Turn, intent: Intent) -> None:
         _number_again(turn, focus.intent, intent, focus.readings, focus.under)
     elif isinstance(focus, Doubting):
         _number_again(turn, focus.intent, intent, (), focus.under)
+    elif isinstance(focus, Removing):
+        turn.say(question(turn.state))
     elif intent.act is Act.CORRECT:
         _correct(turn, intent)
     else:

@@ -252,3 +252,9 @@ def test_a_gap_said_back_is_held_against_the_gap_and_never_becomes_a_question() 
     talk = Talk(*SETUP, "2160", "the same", "start marking")
     assert "That is not the gap" in talk.say("ninety")
     assert "Gap confirmed" in talk.say("ninety eight")
+
+
+def test_a_number_where_a_bay_is_to_be_removed_removes_nothing() -> None:
+    talk = Talk(*SETUP, "1815", "the first", "the same", "remove bay one")
+    assert talk.say("one hundred") == "Remove bay one? Yes or no."
+    assert len(talk.job.bays) == 1
