@@ -1,8 +1,9 @@
 """A simulated builder: takes a whole job through the conversation, knowing only the job, the questions and what people know of talk.
 
 He hears every reply, answers what is asked, notices a read-back that is not what he said, corrects it, says it again when nothing comes
-of it, and goes his own way out when he has had enough.  Between his mouth and the assistant lies a recognition channel.  Everything he
-decides, he decides from the spoken text alone; the state of the conversation is looked at only afterwards, to count what went wrong.
+of it, and goes his own way out when he has had enough.  How his words reach the assistant is not his business (`Assistant`): over a
+recognition channel, here, or as sound, in the benches.  Everything he decides, he decides from the spoken text alone; the job that came
+of it is looked at only afterwards, to count what went wrong.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import dropwhile
 from random import Random
+from typing import Protocol
 
 from channel import Channel, Words, distance
 from talk import Kept, text
@@ -45,6 +47,8 @@ FOLLOWED = (
     "gap confirmed", "understood", "start marking", "carry on", "no more bays", "all measured", "wake up assistant", "new bay",
 )  # fmt: skip
 """What he says when he is told to, and has nothing else on his mind."""
+FOUND = "i can hear you once more."
+"""Said when a lost microphone is there again; what was said last follows."""
 MISSES = ("did not get that", "not that either", "keep quiet", "first this", "not now:", "i heard you, but")
 
 
@@ -105,13 +109,58 @@ def random_job(random: Random) -> Wanted:
     return Wanted(Unit.INCH if inches else Unit.MM, tuple(rows))
 
 
+class Assistant(Protocol):
+    """Whom he talks to."""
+
+    made_of_it: Words | None
+    """What was made of his last words, None when they were lost: to be counted, he knows nothing of it."""
+
+    @property
+    def job(self) -> Job:
+        """What has come of it so far: looked at when all is over."""
+
+    def begin(self) -> str:
+        """What it says first."""
+
+    def unasked(self) -> str:
+        """What it says while he draws breath: mostly nothing."""
+
+    def answer(self, said: Words, number: bool) -> str:
+        """What it says to his words; nothing when there is no reply in the time that he waits for one."""
+
+
+class OverChannel:
+    """The conversation itself, words reaching it over a channel; without one all is heard right."""
+
+    def __init__(self, channel: Channel | None, random: Random) -> None:
+        self.channel, self.random = channel, random
+        self.conversation = Conversation(Kept())
+        self.made_of_it: Words | None = None
+
+    @property
+    def job(self) -> Job:
+        return self.conversation.state.job
+
+    def begin(self) -> str:
+        return text(self.conversation.open())
+
+    def unasked(self) -> str:
+        return ""
+
+    def answer(self, said: Words, number: bool) -> str:
+        heard: Words | None = said
+        if self.channel is not None:
+            heard = self.channel.hear(self.random, said, number=number)
+        self.made_of_it = heard
+        return text(self.conversation.take(Utterance(heard or (), 0.0, 0.0, understood=heard is not None)))
+
+
 class Builder:
     """One builder on one job."""
 
-    def __init__(self, wanted: Wanted, channel: Channel | None, random: Random, notices: float = 1.0) -> None:
-        """`notices`: how likely he is to notice a read-back that is not what he said.  Without a channel all is heard right."""
-        self.wanted, self.channel, self.random, self.notices = wanted, channel, random, notices
-        self.conversation = Conversation(Kept())
+    def __init__(self, wanted: Wanted, assistant: Assistant, random: Random, notices: float = 1.0) -> None:
+        """`notices`: how likely he is to notice a read-back that is not what he said."""
+        self.wanted, self.assistant, self.random, self.notices = wanted, assistant, random, notices
         self.habit = random.choice(list(Habit))
         self.tally = Tally(jobs=1, lengths=wanted.lengths)
         self.row = 0
@@ -126,12 +175,14 @@ class Builder:
         self.done: set[str] = set()
         """The numbers of the bays he is through with."""
         self.last: tuple[Words, bool] = ((), False)
+        self.before = ""
+        """What he had heard when he last spoke."""
         self.fruitless = 0
         self.log: list[str] = []
 
     def build(self) -> Tally:
         """The whole job, to the last mark."""
-        heard = self._listen(text(self.conversation.open()))
+        heard = self._listen(self.assistant.begin())
         if self.wanted.unit is Unit.INCH:
             heard = self._say("work in inches")
         while "that was the last bay" not in heard:
@@ -139,7 +190,7 @@ class Builder:
                 self.tally.stuck = 1
                 break
             heard = self._turn(heard)
-        self.tally.wrong = sum(1 for _ in wrong_values(self.wanted, self.conversation.state.job))
+        self.tally.wrong = sum(1 for _ in wrong_values(self.wanted, self.assistant.job))
         if self.tally.wrong or self.tally.stuck:
             self.tally.examples.append("\n".join(self.log[:400]))
         return self.tally
@@ -149,6 +200,11 @@ class Builder:
     def _turn(self, heard: str) -> str:
         """His answer to what he heard, and the reply to that."""
         given, self.given = self.given, None
+        if heard.startswith(FOUND):
+            heard = heard.removeprefix(FOUND).strip()
+            if heard == self.before:  # what he said while it was deaf is lost
+                given = None
+        self.before = heard
         summary = re.search(r"(?:bay|gate) ([a-z ]+): [a-z ]+ pickets?, [a-z ]+ gaps?", heard)
         if summary and summary[1] in self.done and given:
             return self._say("undo", for_length=True)  # that went to another bay
@@ -308,17 +364,19 @@ class Builder:
     ) -> str:
         said = tuple(word for part in words for word in part.split())
         self.given, self.last = given, (said, number)
-        heard: Words | None = said
-        if self.channel is not None:
-            heard = self.channel.hear(self.random, said, number=number)
+        unasked = self.assistant.unasked()
+        if unasked:  # he hears it out first
+            self.given = None
+            return self._listen(unasked)
+        reply = self.assistant.answer(said, number)
+        heard = self.assistant.made_of_it
         if number and heard is not None:
             self.tally.said += len(said)
             self.tally.misheard += distance(said, heard)
         self.tally.turns += 1
         self.tally.length_turns += for_length
         self.log.append(f"builder    {' '.join(said)}" + ("" if heard == said else f"   [heard: {' '.join(heard or ('-',))}]"))
-        event = Utterance(heard or (), 0.0, 0.0, understood=heard is not None)
-        return self._listen(text(self.conversation.take(event)))
+        return self._listen(reply)
 
     def _listen(self, reply: str) -> str:
         words = len(reply.split())

@@ -16,7 +16,7 @@ from random import Random
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "tests"), str(ROOT)]
 
-from builder import Builder, Tally, add, random_job  # noqa: E402
+from builder import Builder, OverChannel, Tally, add, random_job  # noqa: E402
 from channel import Channel, Words, read_channel, scaled  # noqa: E402
 from wordings import Habit, is_correction, words_for  # noqa: E402
 
@@ -36,7 +36,7 @@ def run(channel: Channel | None, lengths: int, notices: float, seed: int = 0) ->
     total = Tally()
     while total.lengths < lengths:
         random = Random(seed)
-        total = add(total, Builder(random_job(random), channel, random, notices).build())
+        total = add(total, Builder(random_job(random), OverChannel(channel, random), random, notices).build())
         seed += 1
     return total
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 from random import Random
 
 import pytest
-from builder import Builder, Tally, Wanted, add, random_job, wrong_values
+from builder import Builder, OverChannel, Tally, Wanted, add, random_job, wrong_values
 from channel import read_channel, scaled
 from talk import Talk
 from wordings import Habit, is_correction, words_for
@@ -30,7 +30,8 @@ def jobs(count: int, word_error_rate: float, notices: float) -> Tally:
     channel = scaled(read_channel("site", is_correction), word_error_rate, said) if word_error_rate else None
     total = Tally()
     for seed in range(count):
-        total = add(total, Builder(random_job(Random(seed)), channel, Random(seed), notices).build())
+        random = Random(seed)
+        total = add(total, Builder(random_job(random), OverChannel(channel, random), random, notices).build())
     return total
 
 
@@ -60,4 +61,4 @@ def test_wrong_values_are_counted_from_the_job() -> None:
     wanted = FIVE_BAYS
     talk = Talk("ninety", "one hundred", "1815", "1816", "start marking", "gap confirmed")
     assert list(wrong_values(wanted, talk.job)) == [(0, "top"), (1, "missing"), (2, "missing")]
-    assert Builder(wanted, None, Random(1)).build().wrong == 0
+    assert Builder(wanted, OverChannel(None, Random(1)), Random(1)).build().wrong == 0
