@@ -73,7 +73,7 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
             said(reply, show)
             for text in reply.spoken:
                 replies.add(text)
-            hearing.tune(conversation.phrases(), conversation.expects_number())
+            hearing.tune(conversation.phrases(), conversation.ending)
 
         def heard(utterance: Utterance) -> None:
             show(f"heard      {' '.join(utterance.words) or '…'}{'' if utterance.understood else '   (not for us)'}")

@@ -9,12 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from assistant.dialogue.listening import expects_number, phrases
+from assistant.dialogue.listening import ending, expects_number, phrases
 from assistant.dialogue.manager import resumed, step
 from assistant.dialogue.state import State
 from assistant.dialogue.typed import spoken_words
 from assistant.dialogue.vocabulary import ARMED, ARMED_WALKING, Stage
-from assistant.events import AdjustSound, CallEvery, Event, JobOpened, Record, Speak, Utterance
+from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
 from assistant.job import Fact, replay, standing
 
 TYPED = 0.0
@@ -80,6 +80,10 @@ class Conversation:
     def expects_number(self) -> bool:
         """Whether a number may come, with a pause inside."""
         return expects_number(self.state)
+
+    def ending(self, words: tuple[str, ...]) -> Ending:
+        """Whether more is to be expected behind these words."""
+        return ending(self.state, words)
 
     def armed(self) -> tuple[str, ...]:
         """The words that interrupt while the assistant speaks."""

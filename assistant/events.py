@@ -26,6 +26,14 @@ class Utterance:
     """False when the recogniser heard speech outside its grammar (garbage or a decoy word)."""
 
 
+class Ending(Enum):
+    """Whether more is to be expected behind the words heard so far."""
+
+    FINISHED = "nothing can follow"
+    COMPLETE = "they can stand as they are, though something could follow"
+    OPEN = "more is to come, or a breath is natural here"
+
+
 @dataclass(frozen=True, slots=True)
 class JobOpened:
     """A job was begun or, after a break, taken up again."""

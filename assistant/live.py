@@ -11,7 +11,7 @@ from pathlib import Path
 from assistant.console import screen
 from assistant.conversation import Conversation, Reply
 from assistant.errors import AssistantError
-from assistant.events import Event
+from assistant.events import Ending, Event
 from assistant.job import Job
 from assistant.jobs import latest
 from assistant.record.board import Board, view_of
@@ -71,9 +71,9 @@ class Watched:
         """What to listen for now."""
         return self._conversation.phrases()
 
-    def expects_number(self) -> bool:
-        """Whether a number may come."""
-        return self._conversation.expects_number()
+    def ending(self, words: tuple[str, ...]) -> Ending:
+        """Whether more is to be expected behind these words."""
+        return self._conversation.ending(words)
 
     def armed(self) -> tuple[str, ...]:
         """The words that interrupt."""

@@ -8,12 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.events import Ending
+from assistant.speech.recogniser import Grammar, Recogniser, Wait
 
-NUMBER_PAUSE_S = 0.45
-"""A breath shorter than this does not end a number."""
-COMMAND_PAUSE_S = 0.4
-"""So much quiet ends a command."""
+WAITS = {Ending.FINISHED: Wait(0.3, 0.0), Ending.COMPLETE: Wait(0.35, 0.2), Ending.OPEN: Wait(0.6, 0.3)}
+"""How long more words are waited for.  A breath inside a number takes up to 0.4 s, and its quiet begins before it."""
 DECOYS = 150
 """Ordinary words listed beside the phrases, so that talk among people has something better to be than a command."""
 
@@ -26,8 +25,8 @@ class Hearing:
     tell: Callable[[str], None]
     _told: bool = False
 
-    def tune(self, wanted: Sequence[str], number: bool) -> tuple[str, ...]:
-        """Listen for these phrases from the next utterance on; `number` allows for a breath inside one.
+    def tune(self, wanted: Sequence[str], ending: Callable[[tuple[str, ...]], Ending]) -> tuple[str, ...]:
+        """Listen for these phrases from the next utterance on; `ending` tells whether more is to be expected behind words.
 
         Gives the phrases the model can hear; the others are left out, and that is told once.
         """
@@ -38,5 +37,5 @@ class Hearing:
             self.tell(f"This speech model does not know: {unknown}. What needs them cannot be said.")
         used = {word for phrase in phrases for word in phrase.split()}
         decoys = tuple(word for word in self.recogniser.decoys[:DECOYS] if word not in used)
-        self.recogniser.listen_for(Grammar(phrases, decoys, pause=NUMBER_PAUSE_S if number else COMMAND_PAUSE_S))
+        self.recogniser.listen_for(Grammar(phrases, decoys, wait=lambda words: WAITS[ending(words)]))
         return phrases

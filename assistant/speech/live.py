@@ -16,7 +16,7 @@ from typing import Protocol
 import numpy as np
 
 from assistant.errors import AudioError, RecordError, SynthesisError
-from assistant.events import AdjustSound, CallEvery, Event, NothingHeard, Sound, Utterance
+from assistant.events import AdjustSound, CallEvery, Ending, Event, NothingHeard, Sound, Utterance
 from assistant.speech import tones
 from assistant.speech.devices import Block, SoundCard
 from assistant.speech.hearing import Hearing
@@ -69,7 +69,7 @@ class Partner(Protocol):
     def open(self) -> Answer: ...
     def take(self, event: Event) -> Answer: ...
     def phrases(self) -> tuple[str, ...]: ...
-    def expects_number(self) -> bool: ...
+    def ending(self, words: tuple[str, ...]) -> Ending: ...
     def armed(self) -> tuple[str, ...]: ...
     def asleep(self) -> bool: ...
     def headset(self) -> bool: ...
@@ -212,7 +212,7 @@ class LiveSession:
             self._armed = Grammar(armed, decoys=tuple(sorted(words)))
             self._recogniser.listen_for(self._armed)
         else:
-            self._hearing.tune(self._partner.phrases(), self._partner.expects_number())
+            self._hearing.tune(self._partner.phrases(), self._partner.ending)
 
     def _heard(self, utterance: Utterance, word_end: float) -> None:
         endpoint = time.monotonic()

@@ -66,7 +66,7 @@ class Loudness:
     def speech_end(self, start: float, end: float) -> float:
         """When the speech between two seconds was over: the end of its last frame that is not quiet."""
         first, levels = self._between(start, end)
-        limit = self._quiet_below(max(levels, default=0.0))
+        limit = self._surely_quiet_below(max(levels, default=0.0))
         loud = [number for number, level in enumerate(levels) if level >= limit]
         return min(end, (first + loud[-1] + 1) * FRAME / SAMPLE_RATE) if loud else end
 
@@ -78,9 +78,11 @@ class Loudness:
 
     def _quiet_below(self, loudest: float) -> float:
         """The level under which a frame is quiet, when the speech around it is as loud as this."""
-        background = self.background()
-        unsteady = min(UNSTEADY * background, QUIET_IN_NOISE * loudest)
-        return max(FAINTEST, NEAR_BACKGROUND * background, QUIET * loudest, unsteady)
+        return max(self._surely_quiet_below(loudest), min(UNSTEADY * self.background(), QUIET_IN_NOISE * loudest))
+
+    def _surely_quiet_below(self, loudest: float) -> float:
+        """Likewise, but so that a weak syllable in noise is not taken for quiet."""
+        return max(FAINTEST, NEAR_BACKGROUND * self.background(), QUIET * loudest)
 
     def _loudest(self, start: float, end: float) -> float:
         return max(self._between(start, end)[1], default=0.0)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -26,8 +26,10 @@ _AFTER_WORD_S = 0.12
 """What the next engine hears again begins this long after the last word, so that its tail is not heard twice."""
 _REPLAY_S = 1.5
 """The most that the next engine hears again."""
-_LONGEST_HOLD_S = 0.8
-"""Sound that goes on after a pause, but becomes no word within this time, does not hold an utterance up."""
+_HOLD_S = 0.8
+"""The hold of a grammar that has only a pause."""
+_SHORTEST_WAIT_S = 0.2
+"""Less quiet than this ends nothing."""
 _CHANGE_REPLAY_S = 0.3
 """The most that an engine hears again when only the grammar has changed, for a word just begun."""
 _RECENT_S = 0.10
@@ -42,6 +44,16 @@ def _decoys(model: Path) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True)
+class Wait:
+    """How long more words are waited for."""
+
+    pause: float
+    """Seconds of quiet that end an utterance; a shorter breath does not cut it."""
+    hold: float
+    """Sound that goes on after that, but becomes no word within so many seconds more, is noise."""
+
+
+@dataclass(frozen=True, slots=True)
 class Grammar:
     """What the recogniser may hear during one utterance."""
 
@@ -52,7 +64,13 @@ class Grammar:
     garbage: int | None = None
     """How often the garbage word is listed; None: for 3 % of the phrases, at least once."""
     pause: float = 0.4
-    """Seconds of quiet that end an utterance; a shorter breath does not cut it (longer for numbers)."""
+    """Seconds of quiet that end an utterance; a shorter breath does not cut it."""
+    wait: Callable[[tuple[str, ...]], Wait] | None = None
+    """What takes the place of `pause` where it hangs on the words heard so far; costly, so it is asked late."""
+
+    def waits(self, words: tuple[str, ...]) -> Wait:
+        """How long to wait behind these words."""
+        return Wait(self.pause, _HOLD_S) if self.wait is None else self.wait(words)
 
 
 class Recogniser:
@@ -136,9 +154,12 @@ class Recogniser:
             self._held = _joined(self._held, segment)
             if segment is None or not segment.understood:
                 return self._release()
-        if self._held and self._pause_is_over(self._held):
-            return self._release()
-        return self.flush() if self._has_gone_quiet() else None
+        if self._has_gone_quiet():
+            # What the words so far did not hold yet comes out now; there may be more to wait for behind it.
+            self._held = _joined(self._held, self._segment(self._engine.FinalResult()))
+        if self._held is None:
+            return None
+        return self._release() if not self._held.understood or self._pause_is_over(self._held) else None
 
     def forget(self) -> None:
         """Drops the utterance under way: what was fed so far has nothing to do with what comes."""
@@ -202,15 +223,22 @@ class Recogniser:
         falls quiet the engine's rule decides alone.
         """
         assert self._grammar is not None
-        return self._loudness.quiet_for(self._grammar.pause) and bool(self._running())
+        if not self._loudness.quiet_for(_SHORTEST_WAIT_S) or not self._running():
+            return False
+        return self._loudness.quiet_for(self._grammar.waits(self.partial).pause)
 
     def _pause_is_over(self, held: Utterance) -> bool:
         """Whether nothing follows the held words: long enough since the last one, and no sign of another."""
         assert self._grammar is not None
         waited = self.time - held.end
-        if waited < self._grammar.pause or self._running():
+        if waited < _SHORTEST_WAIT_S or self._running():
             return False
-        if waited >= self._grammar.pause + _LONGEST_HOLD_S:
+        wait = self._grammar.waits(held.words)
+        if self._loudness.quiet_for(wait.pause):
+            return True
+        if waited < wait.pause:
+            return False
+        if waited >= wait.pause + wait.hold:
             return True
         return not self._loudness.is_as_loud(self.time - _RECENT_S, self.time, held.start, held.end)
 

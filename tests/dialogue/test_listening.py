@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 
 from assistant.dialogue.asking import wanted
-from assistant.dialogue.listening import phrases, vocabulary_words
+from assistant.dialogue.listening import ending, phrases, vocabulary_words
 from assistant.dialogue.manager import step
 from assistant.dialogue.patterns import expand, parse_template
 from assistant.dialogue.state import State, Walking
 from assistant.dialogue.understand import Intent, Wants, understand
 from assistant.dialogue.vocabulary import PHRASES, Stage
-from assistant.events import JobOpened
+from assistant.events import Ending, JobOpened
 from assistant.setout.lengths import Unit
 from assistant.speech.models import find_model
 from assistant.speech.recogniser import Recogniser
@@ -53,3 +53,27 @@ def test_while_marking_those_phrases_are_listened_for() -> None:
     heard = set(phrases(State(focus=Walking())))
     assert {"next", "go to mark twelve", "how many left", "call every three seconds"} <= heard
     assert not {"no more bays", "gap confirmed", "understood"} & heard
+
+
+OPEN = ("two thousand", "two thousand one hundred", "two thousand one hundred and", "one hundred", "twenty one", "no", "no two thousand",
+        "picket width", "picket width two")  # fmt: skip
+COMPLETE = ("two thousand one hundred and forty", "two one four")
+FINISHED = ("two thousand one hundred and forty five", "twenty one forty five", "two one four five", "nine hundred millimetres",
+            "no twenty one forty five", "the same", "leave it", "what can i say", "six leave")  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [(words, end) for end, many in ((Ending.OPEN, OPEN), (Ending.COMPLETE, COMPLETE), (Ending.FINISHED, FINISHED)) for words in many],
+)
+def test_where_a_length_is_asked_for_a_breath_is_waited_out_and_a_whole_length_is_not(asking: State, words: str, expected: Ending) -> None:
+    assert ending(asking, tuple(words.split())) is expected
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [("next", Ending.COMPLETE), ("back", Ending.FINISHED), ("mark", Ending.OPEN), ("mark twelve", Ending.FINISHED),
+     ("mark twenty", Ending.COMPLETE), ("gap is", Ending.OPEN), ("gap is one hundred", Ending.OPEN), ("eight", Ending.FINISHED)],
+)  # fmt: skip
+def test_while_marking_a_word_that_can_go_on_is_waited_behind(words: str, expected: Ending) -> None:
+    assert ending(State(focus=Walking()), tuple(words.split())) is expected

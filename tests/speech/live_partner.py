@@ -6,7 +6,7 @@ import threading
 import time
 from dataclasses import dataclass, field
 
-from assistant.events import AdjustSound, CallEvery, Event, NothingHeard, Sound, Utterance
+from assistant.events import AdjustSound, CallEvery, Ending, Event, NothingHeard, Sound, Utterance
 
 LONG = "this sentence goes on and on and on so that there is time to talk over it before it has ended"
 
@@ -55,8 +55,8 @@ class Marks:
     def phrases(self) -> tuple[str, ...]:
         return ("next", "stop", "how many left", "louder", "call every two seconds", "hold", "repeat")
 
-    def expects_number(self) -> bool:
-        return False
+    def ending(self, words: tuple[str, ...]) -> Ending:
+        return Ending.COMPLETE
 
     def armed(self) -> tuple[str, ...]:
         return ("stop", "next", "repeat")

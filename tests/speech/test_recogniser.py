@@ -9,7 +9,7 @@ import pytest
 from listening import Recording, hear, read_recording
 
 from assistant.errors import ModelError
-from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.recogniser import Grammar, Recogniser, Wait
 from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, silence
 
 
@@ -75,6 +75,18 @@ def test_a_breath_inside_a_number_does_not_cut_it(recogniser: Recogniser, record
     sound = np.concatenate([hiss(0.5), first, hiss(pause - 0.1), second, hiss(1.5)])
     heard = hear(recogniser, sound, Grammar(recording.phrases(), pause=0.5), size=320)
     assert [u.words for u in heard] == [("next", "bay", "all", "measured")]
+
+
+def test_how_long_more_words_are_waited_for_hangs_on_those_heard(recogniser: Recogniser, recording: Recording) -> None:
+    first, second = cut(recording, "next bay"), cut(recording, "all measured")
+    sound = np.concatenate([hiss(0.5), first, hiss(0.35), second, hiss(1.5)])
+
+    def cuts(pause: float) -> list[tuple[str, ...]]:
+        grammar = Grammar(recording.phrases(), wait=lambda words: Wait(pause if words == ("next", "bay") else 0.3, 0.4))
+        return [u.words for u in hear(recogniser, sound, grammar, size=320)]
+
+    assert cuts(0.3) == [("next", "bay"), ("all", "measured")]
+    assert cuts(0.6) == [("next", "bay", "all", "measured")]
 
 
 def test_a_long_pause_ends_the_utterance(recogniser: Recogniser, recording: Recording) -> None:
