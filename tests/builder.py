@@ -18,7 +18,7 @@ from typing import Protocol
 
 from channel import Channel, Words, distance
 from talk import Kept, text
-from wordings import Habit, words_for
+from wordings import Habit, other_wordings, words_for
 
 from assistant.conversation import Conversation
 from assistant.dialogue.numbers import SpokenLength, number_words, parse_count, parse_length, say_count
@@ -226,6 +226,8 @@ class Builder:
             return self._again(heard, given)
         if given and self._for_something_else(heard, given):
             return self._say("no" if "was that " in heard or "is that right?" in heard else "undo", for_length=True)
+        if not given and ("was that " in heard or "is that right?" in heard):
+            return self._say("no")  # it took something else for a number
         if "was that " in heard and given:
             return self._which(heard, given)
         if "is that right?" in heard and given:
@@ -272,13 +274,14 @@ class Builder:
         return self._value(*given)
 
     def _again(self, heard: str, given: tuple[str, Fraction] | None) -> str:
-        """Nothing came of it: the same once more, a number more distinctly."""
+        """Nothing came of it: the same once more, then in other words; a number more distinctly."""
         self.fruitless += 1
         if "say: leave it" in heard and self.fruitless > 1:
             return self._say("leave it")
         if given:
             return self._value(*given, distinctly=True, **self.manner)
-        return self._say(*self.last[0])
+        said = self.last[0]
+        return self._say(*(said if self.fruitless < 2 else self.random.choice(other_wordings(said) or (said,))))
 
     def _enough(self) -> str:
         """He has had enough: what stands wrong is taken away, what is open is left, and it begins anew."""
@@ -305,6 +308,7 @@ class Builder:
         if row and ("next bay" in heard or "new bay" in heard):
             return self._say("gate" if row[0][0] == "opening" else "next bay")
         if not row and re.search(r"mark \w+|the first mark|last one", heard) and "say: " not in heard:
+            self.fruitless = 0
             return self._say("next")
         if told:
             return self._say(told[0])
@@ -346,10 +350,10 @@ class Builder:
         elif slot == "top" and value == row["bottom"] and not (correcting or distinctly or named):
             words = ("the", "same")
         else:
-            habit = self.habit
-            if distinctly or correcting:
-                habit = self.random.choice((Habit.DIGITS, Habit.CARDINAL))
-            words = words_for(value, self.wanted.unit, habit, self.random)
+            habits = [Habit.DIGITS, Habit.CARDINAL] if distinctly or correcting else [self.habit]
+            words = words_for(value, self.wanted.unit, self.random.choice(habits), self.random)
+            if distinctly and words == self.last[0]:  # that was not heard: another wording
+                words = words_for(value, self.wanted.unit, self.random.choice(list(Habit)), self.random)
         if correcting:
             self.fruitless += 1
             words = ("no", *words)

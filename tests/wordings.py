@@ -7,6 +7,8 @@ from fractions import Fraction
 from random import Random
 
 from assistant.dialogue.numbers import NoParse, parse_length, say_length
+from assistant.dialogue.patterns import expand, parse_template
+from assistant.dialogue.vocabulary import PHRASES
 from assistant.job import NumberStyle
 from assistant.setout.lengths import Length, Unit
 
@@ -39,6 +41,15 @@ def words_for(value: Length, unit: Unit, habit: Habit, random: Random) -> Words:
     if habit is Habit.CLIPPED and metric:
         words = tuple(word for word in words if word != "and")
     return words
+
+
+def other_wordings(words: Words) -> tuple[Words, ...]:
+    """What the vocabulary holds beside these words for the same thing."""
+    for phrase in PHRASES:
+        wordings = [tuple(line) for template in phrase.templates for line in expand(parse_template(template))]
+        if words in wordings:
+            return tuple(line for line in wordings if line != words and not any(word.startswith("<") for word in line))
+    return ()
 
 
 def is_length(words: Words, unit: Unit = Unit.MM) -> bool:

@@ -1,0 +1,106 @@
+"""When an utterance is known to be over, on the time of the sound, and whether a breath inside a number cuts it.
+
+    python tests/bench/bench_endpoint.py [--each 40] [--decibels 30 10] [--voices ash birch cedar] [--model PATH]
+
+Numbers where one is asked for, commands between bays, commands while marking: seconds from the end of the last word to the end of
+the utterance, whatever was recognised.  Then numbers with a breath behind “thousand” or “hundred”, as people leave it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from random import Random
+
+import numpy as np
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "tests" / "bench"), str(ROOT)]
+
+from site_voices import VOICES, Site  # noqa: E402
+from talk import TO_REACH, Talk  # noqa: E402
+from wordings import Habit, likely_opening, words_for  # noqa: E402
+
+from assistant.dialogue.vocabulary import Stage  # noqa: E402
+from assistant.setout.lengths import Unit  # noqa: E402
+from assistant.speech.hearing import Hearing  # noqa: E402
+from assistant.speech.models import find_model  # noqa: E402
+from assistant.speech.recogniser import Recogniser  # noqa: E402
+from assistant.speech.wav import BLOCK, SAMPLE_RATE, Samples  # noqa: E402
+
+COMMANDS = {
+    Stage.HUB: ("next bay", "no more bays", "start marking", "undo", "gate", "add a gate", "summary", "repeat"),
+    Stage.WALK: ("next", "repeat", "back", "how many left", "next rail", "mark twelve", "undo", "where am i"),
+    Stage.GAP: ("gap confirmed", "repeat", "leave it"),
+}
+BREATHS = (0.2, 0.3, 0.4)
+
+
+def ends(recogniser: Recogniser, site: Site, stage: Stage, sound: Samples, random: Random) -> list[float]:
+    """When each utterance ended, counted from the end of the sound."""
+    talk = Talk(*TO_REACH[stage])
+    recogniser.forget()
+    Hearing(recogniser, lambda text: None).tune(talk.conversation.phrases(), talk.conversation.ending)
+    silence = (np.zeros(round(s * SAMPLE_RATE), np.int16) for s in (random.uniform(1.0, 3.0), 2.5))
+    before, after = silence
+    whole = np.concatenate([before, sound, after])
+    at = random.randrange(len(site.noise))
+    mixed = whole.astype(np.int32) + site.noise[(at + np.arange(len(whole))) % len(site.noise)]
+    mixed = np.clip(mixed, -32768, 32767).astype(np.int16)
+    begun = recogniser.time
+    found = []
+    for start in range(0, len(mixed), BLOCK):
+        if recogniser.feed(mixed[start : start + BLOCK]) is not None:
+            found.append(recogniser.time - begun - (len(before) + len(sound)) / SAMPLE_RATE)
+    return found
+
+
+def table(name: str, seconds: list[float], count: int) -> None:
+    """One line of figures in milliseconds; what ended before the last word counts as early."""
+    late = np.array([s for s in seconds if s > 0] or [0.0]) * 1000
+    middle, high = np.percentile(late, [50, 95])
+    early = sum(s <= 0 for s in seconds)
+    figures = f"median {middle:5.0f}   p95 {high:5.0f}   max {late.max():5.0f} ms   ended early {early}"
+    print(f"  {name:26} said {count:4}   {figures}", flush=True)
+
+
+def main() -> None:
+    """The figures."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--each", type=int, default=40)
+    parser.add_argument("--decibels", type=float, nargs="+", default=[30.0, 10.0])
+    parser.add_argument("--voices", nargs="+", choices=sorted(VOICES), default=sorted(VOICES))
+    parser.add_argument("--model")
+    given = parser.parse_args()
+    recogniser = Recogniser(find_model(given.model))
+    for decibels in given.decibels:
+        print(f"{decibels:g} dB")
+        sites = [Site.of(name, decibels, seed) for seed, name in enumerate(given.voices)]
+        random = Random(1)
+        found = []
+        for turn in range(given.each):
+            site = sites[turn % len(sites)]
+            words = words_for(likely_opening(random), Unit.MM, list(Habit)[turn % len(Habit)], random)
+            found += ends(recogniser, site, Stage.ASK, site.say(" ".join(words), random), random)
+        table("numbers", found, given.each)
+        for stage, commands in COMMANDS.items():
+            found = []
+            for turn in range(given.each):
+                site = sites[turn % len(sites)]
+                found += ends(recogniser, site, stage, site.say(random.choice(commands), random), random)
+            table(f"commands, {stage.name.lower()}", found, given.each)
+        for breath in BREATHS:
+            found = []
+            for turn in range(given.each):
+                site = sites[turn % len(sites)]
+                words = words_for(likely_opening(random), Unit.MM, Habit.CARDINAL, random)
+                place = 1 + max(words.index(word) for word in ("thousand", "hundred") if word in words[:-1])
+                parts = [site.say(" ".join(part), random) for part in (words[:place], words[place:]) if part]
+                parts.insert(1, np.zeros(round(breath * SAMPLE_RATE), np.int16))
+                found += ends(recogniser, site, Stage.ASK, np.concatenate(parts), random)
+            table(f"a breath of {breath:g} s inside", found, given.each)
+
+
+if __name__ == "__main__":
+    main()
