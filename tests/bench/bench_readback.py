@@ -1,9 +1,11 @@
 """Every kind of spoken number through the real synthesiser, building-site noise and the recogniser: how many are read right.
 
-    python tests/bench/bench_readback.py [--each 120] [--decibels 10] [--model PATH]
+    python tests/bench/bench_readback.py [--each 120] [--decibels 10] [--any] [--wrong] [--model PATH]
 
-A reply is judged as a listener would: the noise is laid 10 dB below it, and the recogniser, which knows only numbers, has to come to
-the same value.  Prints the share read right by style and unit, and the seconds that a bay of two openings takes.
+A reply is judged as a listener would: the noise is laid 10 dB below it and lasts a little before and after it; the recogniser listens
+for the lengths that the assistant may say in this unit and style, every one of them and nothing else (with --any: for whatever a
+builder may say of lengths in any unit); and it has to come to the same words or the same value.  Prints the share read right by style
+and unit, with the unit and bare, as marks are called.
 """
 
 from __future__ import annotations
@@ -13,26 +15,30 @@ import sys
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import product
 from math import sqrt
 from pathlib import Path
 from random import Random
+
+import numpy as np
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "audio_fixtures"), str(ROOT)]
 
 from listening import hear  # noqa: E402
 from site_noise import add_noise  # noqa: E402
-from talk import Talk  # noqa: E402
 
 from assistant.dialogue.numbers import PhraseKind, SpokenLength, number_phrases, parse_length, say_length  # noqa: E402
+from assistant.dialogue.numbers.forms import thinned  # noqa: E402
 from assistant.job import NumberStyle  # noqa: E402
 from assistant.setout.lengths import MM_PER_INCH, Length, Unit  # noqa: E402
 from assistant.speech.models import find_model  # noqa: E402
 from assistant.speech.recogniser import Grammar, Recogniser  # noqa: E402
 from assistant.speech.synthesiser import Synthesiser  # noqa: E402
-from assistant.speech.wav import SAMPLE_RATE  # noqa: E402
+from assistant.speech.wav import silence  # noqa: E402
 
 PAUSE = 0.5
+BEFORE, AFTER = silence(0.5), silence(0.7)
 KINDS = {Unit.MM: PhraseKind.MILLIMETRES, Unit.INCH: PhraseKind.INCHES, Unit.FOOT_INCH: PhraseKind.INCHES}
 
 
@@ -45,6 +51,21 @@ def values(unit: Unit, count: int) -> Iterator[Length]:
             yield Fraction(random.randint(600, 1300), 10) if tenths else Fraction(random.randint(20, 3200))
         else:
             yield Fraction(random.randint(32, 16 * 126)) / 16 * MM_PER_INCH
+
+
+def possible(unit: Unit) -> Iterator[Length]:
+    """Every length that `values` can hold."""
+    if unit is Unit.MM:
+        yield from (Fraction(number) for number in range(20, 3201))
+        yield from (Fraction(number, 10) for number in range(600, 1301))
+    else:
+        yield from (Fraction(number) / 16 * MM_PER_INCH for number in range(32, 16 * 126 + 1))
+
+
+def listened_for(unit: Unit, style: NumberStyle, with_unit: bool) -> tuple[str, ...]:
+    """Phrases with every pair of neighbouring words that the assistant says in the unit and style."""
+    said = (say_length(value, unit, style, with_unit=with_unit).split() for value in possible(unit))
+    return tuple(" ".join(phrase) for phrase in thinned(tuple(words) for words in said))
 
 
 def margin(right: int, count: int) -> str:
@@ -61,49 +82,36 @@ def main() -> None:
     arguments.add_argument("--model")
     arguments.add_argument("--each", type=int, default=120)
     arguments.add_argument("--decibels", type=float, default=10.0)
+    arguments.add_argument("--any", action="store_true", help="listen for every length in any unit")
+    arguments.add_argument("--wrong", action="store_true", help="show what was said and heard where it was read wrong")
     given = arguments.parse_args()
     recogniser = Recogniser(find_model(given.model))
     print(f"| unit | style | n | read right at {given.decibels:g} dB | most often wrong |\n| --- | --- | --- | --- | --- |")
-    everything = Counter[bool]()
+    everything, missed = Counter[bool](), []
     with Synthesiser() as synthesiser:
-        for unit, kind in KINDS.items():
-            grammar = Grammar(number_phrases(kind), pause=PAUSE)
-            for style in NumberStyle:
-                right, wrong = 0, Counter[str]()
-                for seed, value in enumerate(values(unit, given.each)):
-                    said = say_length(value, unit, style)
-                    heard = hear(recogniser, add_noise(synthesiser.render(said), given.decibels, seed), grammar)
-                    words = tuple(word for part in heard for word in part.words)
-                    reading = parse_length(words, unit)
-                    good = isinstance(reading, SpokenLength) and reading.mm == value
-                    right += good
-                    everything[good] += 1
-                    if not good:
-                        lost, got = set(said.split()) - set(words), set(words) - set(said.split())
-                        wrong[f"{' '.join(sorted(lost)) or '-'} > {' '.join(sorted(got)) or '-'}"] += 1
-                often = "; ".join(f"{what} ({count})" for what, count in wrong.most_common(3))
-                print(f"| {unit.value} | {style.value} | {given.each} | {margin(right, given.each)} | {often} |", flush=True)
+        for unit, style, with_unit in product(KINDS, NumberStyle, (True, False)):
+            wide = number_phrases(KINDS[unit])
+            grammar = Grammar(wide if given.any else listened_for(unit, style, with_unit), pause=PAUSE)
+            right, wrong = 0, Counter[str]()
+            for seed, value in enumerate(values(unit, given.each)):
+                said = say_length(value, unit, style, with_unit=with_unit)
+                sound = np.concatenate([BEFORE, synthesiser.render(said), AFTER])
+                heard = hear(recogniser, add_noise(sound, given.decibels, seed), grammar)
+                words = tuple(word for part in heard for word in part.words)
+                reading = parse_length(words, unit)
+                good = words == tuple(said.split()) or (isinstance(reading, SpokenLength) and reading.mm == value)
+                right += good
+                everything[good] += 1
+                if not good:
+                    missed.append(f"{said} > {' '.join(words)}")
+                    lost, got = set(said.split()) - set(words), set(words) - set(said.split())
+                    wrong[f"{' '.join(sorted(lost)) or '-'} > {' '.join(sorted(got)) or '-'}"] += 1
+            often = "; ".join(f"{what} ({count})" for what, count in wrong.most_common(3))
+            name = f"{unit.value}{'' if with_unit else ', bare'}"
+            print(f"| {name} | {style.value} | {given.each} | {margin(right, given.each)} | {often} |", flush=True)
         print(f"| all | all | {everything.total()} | {margin(everything[True], everything.total())} | |")
-        print(f"\na bay of two openings: {bay_seconds(synthesiser)}")
-
-
-def bay_seconds(synthesiser: Synthesiser) -> str:
-    """Dictating two openings and hearing them back, at the assistant's own pace for both sides."""
-    talk = Talk("ninety", "one hundred", "1815", "the same", "short answers")
-    short = _seconds(synthesiser, talk)
-    talk = Talk("ninety", "one hundred", "1815", "the same")
-    full = _seconds(synthesiser, talk)
-    return f"{full:.1f} s with full answers, {short:.1f} s with short ones, until the second opening is read back"
-
-
-def _seconds(synthesiser: Synthesiser, talk: Talk) -> float:
-    total = 0
-    for line in ("twenty one forty five", "twenty one thirty eight"):
-        asked = talk.say("new bay") if line.endswith("five") else ""
-        reply = talk.say(line)
-        back = reply if line.endswith("five") else reply.split(".")[0]
-        total += sum(len(synthesiser.render(words)) for words in (asked, line, back) if words)
-    return total / SAMPLE_RATE
+    if given.wrong:
+        print("\n".join(("", *missed)))
 
 
 if __name__ == "__main__":

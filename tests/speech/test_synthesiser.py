@@ -54,6 +54,29 @@ def test_a_slower_rate_takes_longer() -> None:
         assert len(running.render("two thousand one hundred and sixty")) < 0.8 * slow
 
 
+TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
+TIES = ("thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+
+
+@pytest.mark.parametrize("number", TEENS + TIES)
+def test_a_teen_is_told_from_a_ty_before_another_word(synthesiser: Synthesiser, recogniser: Recogniser, number: str) -> None:
+    """As the driver stresses them by itself, "thirteen inches" is heard as "thirty inches"."""
+    said = tuple(f"{word} inches" for word in TEENS + TIES)
+    sound = np.concatenate([silence(0.3), synthesiser.render(f"{number} inches"), silence(1.0)])
+    assert [" ".join(u.words) for u in hear(recogniser, sound, Grammar(said))] == [f"{number} inches"]
+
+
+def test_only_teens_are_written_otherwise_for_the_driver() -> None:
+    assert module.pronounced("eighteen and one sixteenth, canteen, Thirteen") == "eight teen and one six-teenth, canteen, Thirteen"
+
+
+def test_pauses_are_short(synthesiser: Synthesiser) -> None:
+    """Between sentences the driver rests for a third of a second and more."""
+    sound = np.abs(synthesiser.render("Bay two. Bottom opening? Bay three. Top opening?").astype(np.int32))
+    loud = np.flatnonzero(sound > 0.05 * sound.max())
+    assert 0.1 * SAMPLE_RATE < np.diff(loud).max() < 0.25 * SAMPLE_RATE
+
+
 def test_nothing_is_printed_and_no_file_is_left(capfd: pytest.CaptureFixture[str]) -> None:
     with Synthesiser() as running:
         running.render("all measured")
