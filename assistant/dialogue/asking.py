@@ -50,7 +50,11 @@ def begin(turn: Turn, form: Form, lead: str = "", known: Mapping[str, Fraction] 
     """Start a form from its first question; `known` goes with the answers without being asked."""
     turn.fact(DraftChanged(Draft(form.key, tuple((known or {}).items()))))
     turn.focus(Asking())
-    turn.say(lead, question(turn.state))
+    asked = question(turn.state)
+    if lead and not turn.settings.full:
+        turn.say(f"{lead.rstrip('.')}, {asked[:1].lower()}{asked[1:]}")  # one breath: “Bay two, bottom?”
+    else:
+        turn.say(lead, asked)
 
 
 def answer_key(form: Form, slot: Slot, answers: dict[str, Fraction]) -> str:

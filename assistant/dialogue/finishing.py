@@ -9,7 +9,7 @@ from fractions import Fraction
 from assistant.dialogue import forms
 from assistant.dialogue.asking import begin, question
 from assistant.dialogue.cautions import Caution
-from assistant.dialogue.speaking import limit_words, sentence, spoken, summary
+from assistant.dialogue.speaking import bare, limit_words, sentence, spoken, summary
 from assistant.dialogue.state import Cautioning, Hub
 from assistant.dialogue.turn import Turn
 from assistant.job import Bay, BaySet, DraftChanged, Gate
@@ -97,10 +97,19 @@ def told(turn: Turn) -> None:
     turn.say(summary(turn.settings, plan))
     openings = [opening for _, opening in plan.bay.openings]
     if max(openings) - min(openings) > OUT_OF_PLUMB:
-        difference = spoken(turn.settings, max(openings) - min(openings))
-        turn.say(f"The openings differ by {difference}: a post is out of plumb.")
+        difference = max(openings) - min(openings)
+        turn.say(
+            turn.by_length(
+                f"The openings differ by {spoken(turn.settings, difference)}: a post is out of plumb.",
+                f"Out of plumb by {bare(turn.settings, difference)}.",
+            )
+        )
     if plan.plumb is not None and len(plan.rails) == 1:
-        turn.say(f"Mark the {plan.rails[0].rail} rail and plumb every picket from it.")
+        rail = plan.rails[0].rail
+        # How it is done is said for the first such bay, and in full answers every time.
+        earlier = turn.job.bays[: turn.job.current]
+        known = not turn.settings.full and any(len({opening for _, opening in one.openings}) > 1 for one in earlier)
+        turn.say(f"Mark the {rail} rail" + ("." if known else " and plumb every picket from it."))
 
 
 FINISHERS: dict[str, Callable[[Turn, Answers], None]] = {

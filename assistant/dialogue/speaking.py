@@ -27,6 +27,16 @@ def spoken(settings: Settings, length: Length) -> str:
     return about + say_length(value, settings.unit, settings.numbers)
 
 
+def bare(settings: Settings, length: Length) -> str:
+    """The same, millimetres in a job of millimetres left unsaid."""
+    return without_millimetres(settings, spoken(settings, length))
+
+
+def without_millimetres(settings: Settings, text: str) -> str:
+    """A length in words, its unit left out in a job of millimetres."""
+    return text.removesuffix(" millimetres").removesuffix(" millimetre") if settings.unit is Unit.MM else text
+
+
 def mark_words(settings: Settings, value: Length) -> str:
     """A mark: its number and nothing else, in the unit of its resolution."""
     unit = settings.unit
@@ -72,16 +82,20 @@ def sentence(text: str) -> str:
 
 
 def summary(settings: Settings, plan: BayPlan) -> str:
-    """Pickets and gaps of a bay in a sentence or two."""
-    parts = [f"{counted(plan.count, 'picket')}, {counted(plan.rails[0].layout.gap_count, 'gap')}"]
+    """Pickets and gaps of a bay in a sentence or two; in short answers the gaps are not counted and millimetres go unsaid."""
+    parts = [f"{bay_name(plan.bay)}: {counted(plan.count, 'picket')}"]
+    said = spoken if settings.full else bare
     gaps = {rail.gap for rail in plan.rails}
+    each = ", ".join(f"{rail.rail} {said(settings, rail.gap)}" for rail in plan.rails)
     if len(gaps) == 1:
-        parts[0] += f" of {spoken(settings, plan.largest.gap)}"
+        each = said(settings, plan.largest.gap)
+    if settings.full:
+        parts[0] += f", {counted(plan.rails[0].layout.gap_count, 'gap')}" + (" of " if len(gaps) == 1 else "; ") + each
     else:
-        parts[0] += "; " + ", ".join(f"{rail.rail} {spoken(settings, rail.gap)}" for rail in plan.rails)
+        parts[0] += f", gap{'' if len(gaps) == 1 else 's:'} {each}"
     if not plan.allowed:
         parts.append(f"that is over the largest gap, {limit_words(settings, plan.bay.limit)}")
-    return " ".join(sentence(part) for part in (f"{bay_name(plan.bay)}: {parts[0]}", *parts[1:]))
+    return " ".join(sentence(part) for part in parts)
 
 
 def distinctly(settings: Settings, length: Length, intent: Intent) -> str:
@@ -100,8 +114,9 @@ def read_back(settings: Settings, intent: Intent) -> str:
     assert not isinstance(heard, Ambiguous)
     text = other_form(heard)
     # A number said bare, and read in the job's own unit, is read back bare; any other names its unit.
-    bare = heard.unit_said is None and heard.unit is settings.unit is Unit.MM
-    return text.removesuffix(" millimetres").removesuffix(" millimetre") if bare else text
+    if heard.unit_said is None and heard.unit is settings.unit:
+        return without_millimetres(settings, text)
+    return text
 
 
 def impossible(settings: Settings, error: ImpossibleError) -> str:

@@ -60,6 +60,12 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
     ]),
     ("an opening unlike the others is questioned", (*FOUR_BAYS, "new bay"), [("500", "far from the other openings", "right?")]),
     ("a bay out of plumb is told", SETUP, [("2145", "top"), ("2138", "differ by seven millimetres", "out of plumb")]),
+    ("in short answers a bay is told in few words, and how to mark it once", (*ONE_BAY, "short answers"), [
+        # 2138 less 11 pickets of 90 leaves 1148 for 12 gaps: 95.67; the larger opening 96.25
+        ("new bay", "bay two, bottom?"), ("2145", "top?"),
+        ("2138", "bay two: eleven pickets, gap about ninety six point two. out of plumb by seven. mark the bottom rail and plumb"),
+        ("new bay", "bay three, bottom?"), ("2139", "top?"), ("2145", "out of plumb by six. mark the top rail."),
+    ]),
     ("the gap is confirmed by its words", ONE_BAY, [
         ("start marking", "eighty three point two", "say: gap confirmed"), ("gap confirmed", "caution"),
     ]),

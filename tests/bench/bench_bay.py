@@ -1,0 +1,92 @@
+"""Seconds of speech that a bay of two openings takes: asked, dictated and read back, by real voices on both sides.
+
+    python tests/bench/bench_bay.py [--bays 20]
+
+The builder is each of the fixture voices at its natural speed and says the openings as the trade does ("twenty one forty five") or as
+whole numbers; the assistant speaks as it does on site.  Counted is sound, not the silence between turns: from "next bay" to the end of
+the second read-back, and, by itself, the summary that follows with the gap.  Needed: what audio_fixtures/make_fixtures.py needs.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections import defaultdict
+from collections.abc import Iterator
+from fractions import Fraction
+from pathlib import Path
+from random import Random
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "audio_fixtures"), str(ROOT)]
+
+from make_fixtures import VOICES, line  # noqa: E402
+from site_noise import RATE  # noqa: E402
+from talk import Talk  # noqa: E402
+
+from assistant.dialogue.numbers import say_number  # noqa: E402
+from assistant.job import NumberStyle  # noqa: E402
+from assistant.speech.synthesiser import Synthesiser  # noqa: E402
+
+PARTS = ("“next bay”", "question", "bottom dictated", "read back, next question", "top dictated", "read back")
+SUMMARY = "summary"
+WORDINGS = {"trade": NumberStyle.TRADE, "whole": NumberStyle.WHOLE}
+STYLES = {"full": (), "short": ("short answers",)}
+
+
+def openings(bays: int) -> Iterator[tuple[Fraction, Fraction]]:
+    """Bottom and top of invented bays, the top a few millimetres off."""
+    random = Random("bays")
+    for _ in range(bays):
+        bottom = Fraction(random.randint(1700, 2300))
+        yield bottom, bottom + random.choice((-1, 1)) * random.randint(1, 9)
+
+
+def turns(talk: Talk, numbers: tuple[str, str]) -> Iterator[tuple[str, str, str]]:
+    """(part, who, words) of one bay, in order."""
+    said = ("next bay", *numbers)
+    for (mine, answer), words in zip(zip(PARTS[::2], PARTS[1::2], strict=True), said, strict=True):
+        reply = talk.say(words)
+        while "was that" in reply:  # a teen that may be a ty is settled before it counts: it is another matter
+            reply = talk.say("the first")
+        yield mine, "builder", words
+        back, _, rest = reply.partition(". ") if answer == PARTS[-1] else (reply, "", "")
+        yield answer, "assistant", back
+        if rest:
+            yield SUMMARY, "assistant", rest
+
+
+def main() -> None:
+    """The table."""
+    arguments = argparse.ArgumentParser(description=__doc__)
+    arguments.add_argument("--bays", type=int, default=20)
+    given = arguments.parse_args()
+    print(f"| answers | wording | bays | {' | '.join(PARTS)} | dictated and read back: mean | longest | {SUMMARY} |")
+    print("| --- " * (len(PARTS) + 6) + "|")
+    example = []
+    with Synthesiser() as synthesiser:
+        for style, before in STYLES.items():
+            for wording, numbers in WORDINGS.items():
+                parts: dict[str, list[float]] = defaultdict(list)
+                wholes = []
+                talk = Talk("ninety", "one hundred", "1815", "the same", *before)
+                for place, pair in enumerate(openings(given.bays)):
+                    voice = list(VOICES)[place % len(VOICES)]
+                    both = tuple(say_number(value, numbers) for value in pair)
+                    bay = list(turns(talk, (both[0], both[1])))
+                    seconds = []
+                    for part, who, words in bay:
+                        sound = line({"voice": voice, "say": words}) if who == "builder" else synthesiser.render(words)
+                        seconds.append(len(sound) / RATE)
+                        parts[part].append(seconds[-1])
+                    wholes.append(sum(seconds[: len(PARTS)]))
+                    if place == 0:
+                        example += [f"  {style:5}  {part:24} {s:4.1f} s  {words}" for (part, _, words), s in zip(bay, seconds, strict=True)]
+                each = " | ".join(f"{sum(parts[part]) / given.bays:.1f}" for part in PARTS)
+                row = f"{sum(wholes) / given.bays:.1f} s | {max(wholes):.1f} s | {sum(parts[SUMMARY]) / given.bays:.1f} s"
+                print(f"| {style} | {wording} | {given.bays} | {each} | {row} |")
+    print("\n".join(("", *example)))
+
+
+if __name__ == "__main__":
+    main()
