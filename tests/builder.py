@@ -43,6 +43,8 @@ LABELS = {
     "hinge": "hinge clearance", "latch": "latch clearance", "leaves": "leaves", "meeting": "meeting gap",
 }  # fmt: skip
 """What a value is called in the read-back."""
+SETTINGS = ("picket", "limit")
+"""What is asked before the first bay, in order."""
 FOLLOWED = (
     "gap confirmed", "understood", "start marking", "carry on", "no more bays", "all measured", "wake up assistant", "new bay",
 )  # fmt: skip
@@ -174,6 +176,11 @@ class Builder:
         """The number of the bay of his row, once it was read to him: it stands, right or wrong."""
         self.done: set[str] = set()
         """The numbers of the bays he is through with."""
+        self.rows: dict[str, int] = {}
+        """By number of a bay: the row of the job it came from."""
+        self.mending = False
+        self.mends: tuple[str, Fraction] | None = None
+        """What he heard wrong when a gap was to be confirmed, as it should be; and whether he is saying so."""
         self.last: tuple[Words, bool] = ((), False)
         self.before = ""
         """What he had heard when he last spoke."""
@@ -206,7 +213,7 @@ class Builder:
                 given = None
         self.before = heard
         summary = re.search(r"(?:bay|gate) ([a-z ]+): [a-z ]+ pickets?, [a-z ]+ gaps?", heard)
-        if summary and summary[1] in self.done and given:
+        if summary and summary[1] in self.done and given and not self.mending:
             return self._say("undo", for_length=True)  # that went to another bay
         if summary:
             self.told = summary[1]
@@ -234,10 +241,45 @@ class Builder:
             return self._doubted(heard, given)
         if given and not self._read_back(heard, given):
             return self._value(*given, correcting=True)
+        if given and self.mending:
+            self.mending, self.fruitless = False, 0
+            return self._say("start marking")
         if given:
             self.settled.append(given[0])
             self.fruitless = 0
+        if self.row == 0:
+            self.settled.sort(key=list(SETTINGS).index)
+        wrong = self._wrong_in_summing_up(heard)
+        if wrong:
+            self.settled.remove(wrong)
+            return self._value(wrong, dict(self.wanted.rows[0])[wrong], named=True)
         return self._go_on(heard, given)
+
+    def _wrong_in_summing_up(self, heard: str) -> str:
+        """The setting that he hears wrong when both are said once more; he may fail to notice."""
+        summing_up = re.search(r"pickets ([^,.]+), gaps ([^.]+)\.", heard)
+        if self.row == 0 and summing_up and self.settled == list(SETTINGS):
+            for name, said in zip(SETTINGS, summing_up.groups(), strict=True):
+                if self._noticed_wrong(dict(self.wanted.rows[0])[name], said):
+                    return name
+        return ""
+
+    def _noticed_wrong(self, value: Fraction, said: str) -> bool:
+        return value not in list(self._values(said)) and self.random.random() < self.notices
+
+    def _wrong_before_the_gap(self, heard: str) -> tuple[str, Fraction] | None:
+        """What he hears wrong of a bay whose gap is to be confirmed, and how it should be."""
+        found = re.search(r"bay ([a-z ]+?)((?:, (?:opening|bottom|top|pickets) [^,:]+)+): the gap", heard)
+        if not found or found[1] not in self.rows:
+            return None
+        row = dict((*self.wanted.rows[0], *self.wanted.rows[self.rows[found[1]]]))
+        for part in found[2].split(", ")[1:]:
+            label, _, said = part.partition(" ")
+            slots = {"opening": ("bottom", "top"), "pickets": ("picket",)}.get(label, (label,))
+            for slot in slots:
+                if slot in row and self._noticed_wrong(row[slot], said):
+                    return slot, row[slot]
+        return None
 
     def _for_something_else(self, heard: str, given: tuple[str, Fraction]) -> bool:
         """Whether he notices that his number was taken for something else, as when the “no” before it was lost."""
@@ -310,6 +352,13 @@ class Builder:
         if not row and re.search(r"mark \w+|the first mark|last one", heard) and "say: " not in heard:
             self.fruitless = 0
             return self._say("next")
+        if "not confirmed" in heard and self.mends:
+            self.mending = True
+            return self._value(*self.mends, named=True)
+        if told == ["gap confirmed"] and self.row == len(self.wanted.rows):
+            self.mends = self._wrong_before_the_gap(heard)
+            if self.mends:
+                return self._say("no", for_length=True)
         if told:
             return self._say(told[0])
         return self._again(heard, None)
@@ -335,6 +384,8 @@ class Builder:
         return self._value(slot, dict(row)[slot])
 
     def _next_row(self) -> None:
+        if self.told:
+            self.rows[self.told] = self.row
         self.row += 1
         self.done.add(self.told)
         self.settled, self.told, self.fruitless = [], "", 0
@@ -344,10 +395,10 @@ class Builder:
     def _value(
         self, slot: str, value: Fraction, *, correcting: bool = False, distinctly: bool = False, named: bool = False
     ) -> str:
-        row = dict(self.wanted.rows[self.row])
+        row = dict(self.wanted.rows[min(self.row, len(self.wanted.rows) - 1)])
         if slot == "leaves":
             words: Words = tuple(say_count(int(value)).split())
-        elif slot == "top" and value == row["bottom"] and not (correcting or distinctly or named):
+        elif slot == "top" and value == row.get("bottom") and not (correcting or distinctly or named):
             words = ("the", "same")
         else:
             habits = [Habit.DIGITS, Habit.CARDINAL] if distinctly or correcting else [self.habit]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from assistant.dialogue.forms import FORMS, Form, Slot
-from assistant.dialogue.speaking import bay_name, distinctly, limit_words, sentence, spoken
+from assistant.dialogue.speaking import bare, bay_name, distinctly, limit_words, sentence, spoken
 from assistant.dialogue.state import (
     Asking,
     Cautioning,
@@ -21,7 +21,7 @@ from assistant.dialogue.state import (
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.understand import Intent, Wants
 from assistant.dialogue.vocabulary import Act
-from assistant.job import Draft, DraftChanged
+from assistant.job import Bay, Draft, DraftChanged
 from assistant.plan import plan_bay
 from assistant.setout.trouble import ImpossibleError
 
@@ -126,7 +126,7 @@ def choice_question(state: State, focus: Choosing) -> str:
 
 
 def gap_question(state: State) -> str:
-    """The gap that is to be confirmed aloud, and how."""
+    """The gap that is to be confirmed aloud, what it comes from, and how."""
     job = state.job
     try:
         plan = plan_bay(job, job.current)
@@ -140,7 +140,23 @@ def gap_question(state: State) -> str:
     )
     limit = limit_words(job.settings, plan.bay.limit)
     over = "" if plan.allowed else f" That is over your limit, {limit}."
-    return sentence(f"{bay_name(plan.bay)}: {told}") + over + " If that is right, say: gap confirmed."
+    return sentence(f"{bay_name(plan.bay)}, {_measured(state, plan.bay)}: {told}") + over + " If that is right, say: gap confirmed."
+
+
+def _measured(state: State, bay: Bay) -> str:
+    """What was measured of a bay: nobody knows the gap beforehand, but everybody knows what he measured.
+
+    The width of the pickets only until a gap was confirmed with it.
+    """
+    job, settings = state.job, state.job.settings
+    openings = dict(bay.openings)
+    if len(set(openings.values())) > 1:
+        texts = [f"{rail} {bare(settings, opening)}" for rail, opening in openings.items()]
+    else:
+        texts = [f"opening {bare(settings, bay.openings[0][1])}"]
+    if all(job.bays[index].picket != bay.picket for index in job.confirmed):
+        texts.append(f"pickets {bare(settings, bay.picket)}")
+    return ", ".join(texts)
 
 
 def hub_question(state: State) -> str:

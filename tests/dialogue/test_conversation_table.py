@@ -69,6 +69,12 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
     ("the gap is confirmed by its words", ONE_BAY, [
         ("start marking", "eighty three point two", "say: gap confirmed"), ("gap confirmed", "caution"),
     ]),
+    ("before a gap is confirmed, what it comes from is read once more", (*ONE_BAY, "next bay", "2145", "2138", "bay one"), [
+        ("start marking", "bay one, opening one thousand eight hundred and fifteen, pickets ninety: the gap is about eighty three"),
+        ("no", "not confirmed", "bottom opening"), ("start marking", "gap confirmed"), ("gap confirmed", "caution"),
+        ("understood", "mark one"), ("stop", "carry on"), ("bay two", "bay two"),
+        ("start marking", "bay two, bottom two thousand one hundred and forty five, top two thousand one hundred and thirty eight: the"),
+    ]),
     ("the gap is confirmed by saying it", TO_REACH[Stage.GAP], [("eighty three point two", "gap confirmed", "caution")]),
     ("a wrong gap is refused", TO_REACH[Stage.GAP], [
         ("ninety three point two", "not the gap", "eighty three point two"), ("gap confirmed", "caution"),
