@@ -141,6 +141,11 @@ def _stop(turn: Turn, intent: Intent) -> None:
 
 
 def _undo(turn: Turn, intent: Intent) -> None:
+    focus = turn.state.focus
+    if isinstance(focus, (Choosing, Doubting)):  # the number in question is the last thing that was said
+        turn.focus(focus.under)
+        turn.say("Then say it again.", question(turn.state))
+        return
     before = turn.state.before
     if before is None:
         turn.say("There is nothing to undo.", question(turn.state))

@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 from assistant.dialogue.patterns import expand, parse_template
-from assistant.dialogue.vocabulary import ARMED, ARMED_WALKING, PHRASES, Phrase, Stage
+from assistant.dialogue.vocabulary import ARMED, ARMED_WALKING, PHRASES, Act, Phrase, Stage
 
 BREATH = 5
 """Phrases named in one answer."""
+
+_LEADS_ON = {
+    Stage.ASK: (Act.VALUE,),
+    Stage.HUB: (Act.NEW_BAY, Act.NEW_GATE, Act.ALL_MEASURED, Act.START_MARKING),
+}
+"""What a newcomer needs to hear first."""
 
 _SLOT_WORDS = {"<length>": "and a length", "<count>": "and a number"}
 
 
 def helpful(stage: Stage) -> tuple[Phrase, ...]:
-    """The phrases help names in this stage: those that belong to it alone first, those that hold everywhere last."""
+    """The phrases help names in this stage: what leads on first, then those that belong to it alone, then those that hold everywhere."""
     here = [phrase for phrase in PHRASES if stage in phrase.stages and phrase.help]
-    return tuple(sorted(here, key=lambda phrase: len(phrase.stages)))
+    leading = _LEADS_ON.get(stage, ())
+    return tuple(sorted(here, key=lambda phrase: (phrase.act not in leading, len(phrase.stages))))
 
 
 def named(phrase: Phrase, silent: tuple[str, ...] = ()) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from assistant.dialogue.cautions import NAILING
-from assistant.dialogue.state import Choosing, Doubting, Focus, Hub, State, Walking
+from assistant.dialogue.state import Choosing, Doubting, Focus, Hub, Removing, State, Walking
 from assistant.dialogue.understand import Intent
 from assistant.events import Effect, Record, Speak
 from assistant.job import Fact, Job, Settings, SettingsChanged, Undone, apply
@@ -52,8 +52,8 @@ class Turn:
         # Undoing does not undo a break: a caution that is due again stays due, and no mark is called before it.
         cautioned = earlier.cautioned & now.cautioned
         focus = earlier.focus.under if isinstance(earlier.focus, (Choosing, Doubting)) else earlier.focus
-        if isinstance(focus, Walking) and NAILING.key not in cautioned:
-            focus = Hub()
+        if isinstance(focus, Removing) or (isinstance(focus, Walking) and NAILING.key not in cautioned):
+            focus = Hub()  # who takes a removal back is not to be asked about it again
         self.state = replace(
             earlier, focus=focus, cautioned=cautioned, asleep=now.asleep, pace=now.pace, held=now.held, said=now.said
         )

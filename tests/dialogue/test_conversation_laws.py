@@ -13,7 +13,7 @@ from talk import ALWAYS, TO_REACH, Watched, watched
 
 from assistant.dialogue.asking import open_form, wanted
 from assistant.dialogue.numbers import say_count, say_length
-from assistant.dialogue.state import Asking, Hub, State
+from assistant.dialogue.state import Asking, Choosing, Doubting, Hub, State
 from assistant.dialogue.understand import Wants
 from assistant.dialogue.vocabulary import Stage
 from assistant.events import JobOpened, NothingHeard, Utterance
@@ -81,10 +81,12 @@ class Courses(RuleBasedStateMachine):
 
     @rule()
     def undo(self) -> None:
-        """The job is as it was before the last change, or the assistant says that there was none."""
-        if self.talk.conversation.state.asleep:
+        """The job is as it was before the last change, or the assistant says that there was none; a number in question is dropped."""
+        state = self.talk.conversation.state
+        if state.asleep:
             return
-        expected = self.talk.before[-1] if self.talk.before else self.talk.conversation.state.job
+        pending = isinstance(state.focus, (Choosing, Doubting))
+        expected = self.talk.before[-1] if self.talk.before and not pending else state.job
         self.talk.say("undo")
         assert self.talk.conversation.state.job == expected
 

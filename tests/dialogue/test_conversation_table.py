@@ -108,6 +108,17 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("remove bay one", "remove bay one?", "yes or no"), ("no", "it stays"), ("remove bay one", "?"), ("yes", "bay one removed"),
         ("bay one", "there is no bay one", "bay two"),
     ]),
+    ("a bay that was taken away comes back, without the question", (*ONE_BAY, "remove bay one", "yes"), [
+        ("undo", "undone. say: next bay"), ("bay one", "bay one: ten pickets"),
+    ]),
+    ("undo in a question drops the number in question, not what was settled before", SETUP, [
+        ("12000", "is that right?"), ("undo", "bottom opening?"), ("1815", "top opening?"), ("1850", "top"), ("undo", "top opening?"),
+    ]),
+    ("help begins with what leads on", (), [
+        ("what can i say", "you can say: a length;"), ("ninety", "largest"), ("one hundred", "bottom"),
+        ("1815", "top"), ("the same", "bay"),
+        ("what can i say", "you can say: next bay; gate; no more bays; start marking"),
+    ]),
     ("words out of place say what is wanted", SETUP, [("start marking", "bottom opening?", "leave it")]),
     ("words out of place while a gap is confirmed", TO_REACH[Stage.GAP], [("new bay", "gap confirmed")]),
     ("pickets wider than the opening", (*SETUP, "310"), [("the same", "bay one")]),
