@@ -1,15 +1,17 @@
-"""A whole job by voice through virtual devices: delays stage by stage, barge-in, a device lost in the middle, processor and memory.
+"""Whole jobs by voice alone through virtual devices: delays stage by stage, a device lost in the middle, barge-in, processor, memory.
 
 Run as a script from the repository root:
 
-    python tests/bench/bench_latency.py [--decibels 10] [--lines 12] [--interruptions 10] [--idle 20] [--no-loss]
+    python tests/bench/bench_latency.py [--decibels 30 10] [--voice ash] [--no-loss] [--interruptions 20] [--idle 20] [--transcript FILE]
 
-Needed: pulseaudio, pulseaudio-utils, libasound2-plugins.  The person is the committed recording, line by line, with site noise
-so many decibels below the speech; a line that gets the wrong answer or none is said again (up to three times) and counted.
-The end of the last word is found by correlating the recording with what the microphone gave, the first sound of the reply on
-a tape of the loudspeaker, so nothing here trusts the session's own clock; its own stages are printed beside.
-Aims: reply begins 0.7 s (p95) after the last word, 0.15 s of it ours; speech stops 0.1 s after a recognised word; idle
-processor at most 15 % of a core.
+Needed: pulseaudio, pulseaudio-utils, libasound2-plugins, and what audio_fixtures/make_fixtures.py needs.  The person is the builder of
+tests/builder.py: he knows the job, speaks into the virtual microphone with site noise so many decibels below his voice, and decides
+what to say from what the assistant says, nothing else.  Once, while he says a length, the sound server dies for two seconds.  A job
+counts when every mark was called and every number on the record is his; nothing is set right from outside.
+
+The end of the last word is found by correlating what was played with what the microphone gave, the first sound of the reply on a tape
+of the loudspeaker, so nothing here trusts the session's own clock; its own stages are printed beside.  Aims: the reply begins 0.7 s
+(p95) after the last word, 0.15 s of it ours; speech stops 0.1 s after a recognised word; idle processor at most 15 % of a core.
 """
 
 from __future__ import annotations
@@ -21,25 +23,31 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Callable, Sequence
+from fractions import Fraction
 from pathlib import Path
+from random import Random
 
 import numpy as np
 from numpy.typing import NDArray
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "audio_fixtures"))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "speech"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[0]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from listening import Line, Recording, read_recording
+from builder import Builder, Wanted, Words, wrong_values
 from live_partner import LONG, Marks, Notes
-from site_noise import noise_bed
+from site_voices import VOICES, Site
 from virtual_devices import LOUDSPEAKER, MICROPHONE, TAPE, VirtualRoom, missing_tools
 
 from assistant.conversation import Conversation
-from assistant.job import Fact
+from assistant.events import Utterance
+from assistant.job import Fact, Job, MarkCalled, standing
+from assistant.plan import plan_bay
 from assistant.record.store import Store, Writer
+from assistant.setout.lengths import Unit
 from assistant.speech.devices import Block, SoundCard, choose, refresh, sound_library
 from assistant.speech.live import LiveSession, Partner
 from assistant.speech.models import find_model
@@ -48,18 +56,32 @@ from assistant.speech.recogniser import Recogniser
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.wav import SAMPLE_RATE, Samples
 
-MARGIN_S = 0.05
-"""Left before and after each line when it is cut from the recording."""
 SOUND = 300
 """A sample of the tape above this is the assistant's voice."""
-TRIES = 3
+KEPT_S = 60
+PATIENCE_S = 3.0
+"""So long after his last word he waits for a reply."""
+AWAY_S = 2.0
+LOSS_AT = "two thousand one hundred and forty five"
+"""While he says this for the first time, in whatever wording, the sound server dies."""
+
+THREE_BAYS_AND_A_GATE = Wanted(
+    Unit.MM,
+    (
+        (("picket", Fraction(90)), ("limit", Fraction(100))),
+        (("bottom", Fraction(1815)), ("top", Fraction(1815))),
+        (("bottom", Fraction(2145)), ("top", Fraction(2138))),
+        (("opening", Fraction(1000)), ("hinge", Fraction(20)), ("latch", Fraction(20)), ("leaves", Fraction(1))),
+        (("bottom", Fraction(1640)), ("top", Fraction(1652))),
+    ),
+)
 
 
 class Track:
-    """Sound with the time at which each block had come in."""
+    """The last minute of a sound, with the time at which each block had come in."""
 
     def __init__(self) -> None:
-        self.blocks: list[tuple[float, Samples]] = []
+        self.blocks: deque[tuple[float, Samples]] = deque(maxlen=KEPT_S * SAMPLE_RATE // 800)
 
     def since(self, moment: float) -> tuple[float, NDArray[np.float64]]:
         """(time of the first sample, samples) of what came in after a moment."""
@@ -83,16 +105,39 @@ class TappedCard(SoundCard):
         return block
 
 
-class Run:
-    """One session, the person who talks to it, and the tape."""
+class WatchedPlayer(Player):
+    """A player that notes when it was stopped."""
 
-    def __init__(self, room: VirtualRoom, recording: Recording, partner: Partner, synthesiser: Synthesiser) -> None:
-        self.room, self.recording = room, recording
+    def __init__(self) -> None:
+        super().__init__()
+        self.stopped: list[float] = []
+
+    def stop(self, now: float) -> None:
+        self.stopped.append(now)
+        super().stop(now)
+
+
+class Ears(Notes):
+    """A screen that also notes what was made of the words, for the transcript."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.utterances: list[Utterance] = []
+
+    def heard(self, utterance: Utterance) -> None:
+        self.utterances.append(utterance)
+
+
+class Run:
+    """One session, the room it is in, and the tape."""
+
+    def __init__(self, room: VirtualRoom, partner: Partner, synthesiser: Synthesiser, model: str | None) -> None:
+        self.room = room
         self.microphone, self.tape = Track(), Track()
-        self.player, self.notes = Player(), Notes()
+        self.player, self.notes = WatchedPlayer(), Ears()
         self.session = LiveSession(
             partner,
-            recogniser=Recogniser(find_model()),
+            recogniser=Recogniser(find_model(model)),
             synthesiser=synthesiser,
             card=TappedCard(self.player, self.microphone),
             player=self.player,
@@ -101,12 +146,11 @@ class Run:
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self.session.run, args=(self._stop.is_set,))
         self._thread.start()
+        time.sleep(1.0)
         self.open_tape()
-        self.settle()
 
     def open_tape(self) -> None:
         """Records the loudspeaker from now on."""
-        time.sleep(1.0)
         self._stream = sound_library().InputStream(
             samplerate=SAMPLE_RATE, channels=1, dtype="int16", blocksize=800, device=choose(TAPE, True),
             callback=lambda data, frames, times, status: self.tape.blocks.append((time.monotonic(), data[:, 0].copy())),
@@ -114,26 +158,29 @@ class Run:
         self._stream.start()
 
     def settle(self) -> None:
-        """Until the assistant is silent and its ears are open."""
-        time.sleep(0.2)
+        """Until the assistant has fallen silent."""
+        time.sleep(0.1)
         while self.player.speaking(time.monotonic()):
             time.sleep(0.02)
-        time.sleep(0.6)
 
-    def speak(self, line: Line) -> tuple[float, Samples]:
-        """Says a line; when it was begun, and its sound."""
-        cut = slice(round((line.start - MARGIN_S) * SAMPLE_RATE), round((line.end + MARGIN_S) * SAMPLE_RATE))
-        sound = self.recording.clean[cut]
+    def speak(self, sound: Samples) -> float:
+        """Lets somebody speak; when it was begun."""
         begun = time.monotonic()
         self.room.speak(sound)
-        return begun, sound
+        return begun
 
     def last_word(self, begun: float, sound: Samples) -> float:
-        """When the line was over, on the microphone's track."""
+        """When what was said was over, on the microphone's track."""
         start, heard = self.microphone.since(begun)
         size = 1 << (len(heard) + len(sound)).bit_length()
         match = np.fft.irfft(np.fft.rfft(heard, size) * np.conj(np.fft.rfft(sound.astype(float), size)), size)
-        return start + (int(np.argmax(match[: len(heard)])) + len(sound)) / SAMPLE_RATE - MARGIN_S
+        return start + (int(np.argmax(match[: len(heard)])) + len(sound)) / SAMPLE_RATE
+
+    def first_sound(self, after: float) -> float | None:
+        """When the loudspeaker first gave a sound after a moment, on the tape."""
+        start, tape = self.tape.since(after)
+        loud = np.flatnonzero(np.abs(tape) > SOUND)
+        return start + loud[0] / SAMPLE_RATE if len(loud) else None
 
     def close(self) -> None:
         """Ends the session."""
@@ -142,67 +189,104 @@ class Run:
         self._stream.close()
 
 
-def table(name: str, seconds: list[float]) -> None:
+class ThroughDevices:
+    """The assistant as somebody on the site has it: it speaks from the loudspeaker, and hears by the microphone (`builder.Assistant`)."""
+
+    def __init__(self, run: Run, conversation: Conversation, site: Site, random: Random, lose: bool) -> None:
+        self.run, self.site, self.random = run, site, random
+        self.made_of_it: Words | None = None
+        self.delays: list[float] = []
+        self.early = 0
+        """Replies that began before he had finished."""
+        self.silent = 0
+        """Phrases that nothing was said to."""
+        self.log: list[str] = []
+        self._conversation = conversation
+        self._read = 0
+        self._lose = lose
+        self._loss: threading.Thread | None = None
+
+    @property
+    def job(self) -> Job:
+        return self._conversation.state.job
+
+    def begin(self) -> str:
+        return self._listen()
+
+    def unasked(self) -> str:
+        time.sleep(0.55 + self.random.uniform(0.1, 0.5))  # the tone has sounded, he draws breath
+        return self._listen() if len(self.run.notes.texts) > self._read else ""
+
+    def answer(self, said: Words, number: bool) -> str:
+        sound = self.site.say(" ".join(said), self.random)
+        heard = len(self.run.notes.utterances)
+        begun = self.run.speak(sound)
+        lost = self._lose and self._loss is None and said in LOSS_WORDS
+        if lost:
+            time.sleep(0.4)
+            self._loss = threading.Thread(target=self._fail)
+            self._loss.start()
+        deadline = begun + len(sound) / SAMPLE_RATE + PATIENCE_S
+        while len(self.run.notes.texts) == self._read and time.monotonic() < deadline:
+            time.sleep(0.01)
+        answered = len(self.run.notes.texts) > self._read
+        reply = self._listen()
+        now = self.run.notes.utterances[heard:]
+        self.made_of_it = now[-1].words if now and now[-1].understood else None
+        self.silent += not answered
+        if answered and not lost and now:
+            self._time(begun, sound)
+        return reply
+
+    def _time(self, begun: float, sound: Samples) -> None:
+        over = self.run.last_word(begun, sound)
+        first = self.run.first_sound(begun + 0.1)
+        if first is None:
+            return
+        self.early += first < over
+        if first >= over:
+            self.delays.append(first - over)
+
+    def _listen(self) -> str:
+        """Hears the assistant out; everything it has said."""
+        self.run.settle()
+        texts = self.run.notes.texts[self._read :]
+        self._read += len(texts)
+        return " ".join(text for _, text in texts)
+
+    def _fail(self) -> None:
+        """The sound server dies and comes back; what the console shows meanwhile goes into the log."""
+        run, died = self.run, time.monotonic()
+        shown = len(run.notes.notices)
+        run.room.kill()
+        time.sleep(AWAY_S)
+        run.room.start()
+        run.room.hum()
+        back = time.monotonic()
+        while not any("are there" in text for _, text in run.notes.notices[shown:]):
+            time.sleep(0.02)
+        (told, text), (found, _) = run.notes.notices[shown], run.notes.notices[-1]
+        self.log.append(f"(the sound server dies while he speaks; the console after {told - died:.2f} s: {text};")
+        self.log.append(f" the server is back after {back - died:.2f} s, the devices are open {found - back:.2f} s after that)")
+        run.open_tape()
+
+    def lost(self) -> bool:
+        """Whether a device was lost."""
+        return self._loss is not None
+
+
+LOSS_WORDS = tuple(
+    tuple(words.split()) for words in (LOSS_AT, LOSS_AT.replace(" and", ""), "twenty one forty five", "two one four five")
+    for words in (words, f"{words} millimetres")
+)
+
+
+def table(name: str, seconds: Sequence[float]) -> None:
     """One line of figures in milliseconds."""
     if seconds:
         values = np.array(seconds) * 1000
         middle, high = np.percentile(values, [50, 95])
-        print(f"{name:46} n {len(values):3}   median {middle:6.0f}   p95 {high:6.0f}   max {values.max():6.0f} ms")
-
-
-def whole_job(run: Run, conversation: Conversation, lines: tuple[Line, ...], lose_at: int | None) -> None:
-    """Speaks the lines; a shadow of the conversation, typed, tells what should come of each."""
-    shadow = Conversation(Forgetful())
-    shadow.open()
-    delays, wrong, given_up = [], 0, 0
-    for number, line in enumerate(lines):
-        if number == lose_at:
-            lose(run)
-        if line.words:
-            shadow.typed(line.words)
-        attempt = 0
-        while attempt < TRIES:
-            attempt += 1
-            before, said = conversation.state, len(run.notes.texts)
-            begun, sound = run.speak(line)
-            deadline = begun + len(sound) / SAMPLE_RATE + 3.0
-            while len(run.notes.texts) == said and time.monotonic() < deadline:
-                time.sleep(0.01)
-            run.settle()
-            if len(run.notes.texts) > said:
-                over = run.last_word(begun, sound)
-                start, tape = run.tape.since(over)
-                loud = np.flatnonzero(np.abs(tape) > SOUND)
-                if len(loud):
-                    delays.append(start + loud[0] / SAMPLE_RATE - over)
-            if not line.words or same(conversation, shadow):
-                break
-            wrong += 1
-            conversation.state = before  # the person would say “undo”
-        else:
-            given_up += 1
-            conversation.state = shadow.state
-        print(f"  {line.words or '(off topic)':45} {'' if attempt == 1 else f'said {attempt} times'}", flush=True)
-    print(f"{len(lines)} lines, {wrong} said again, {given_up} given up; job as typed: {conversation.state.job == shadow.state.job}")
-    table("last word to first sound (microphone, tape)", delays)
-    done = [e for e in run.session.exchanges if e.begun is not None]
-    table("  last word to endpoint (session)", [e.endpoint - e.word_end for e in done])
-    table("  endpoint to answer kept on the disk", [e.decided - e.endpoint for e in done])
-    table("  answer to first sentence rendered", [e.rendered - e.decided for e in done])
-    table("  rendered to first sample heard", [e.begun - e.rendered for e in done])
-    table("  ours: endpoint to first sample", [e.begun - e.endpoint for e in done])
-
-
-def same(one: Conversation, other: Conversation) -> bool:
-    """Whether two conversations stand at the same place of the same job."""
-    return one.state.job == other.state.job and one.state.focus == other.state.focus
-
-
-class Forgetful:
-    """A keeper that keeps nothing."""
-
-    def append(self, facts: object, heard: str = "") -> None:
-        """Nothing."""
+        print(f"{name:46} n {len(values):3}   median {middle:6.0f}   p95 {high:6.0f}   max {values.max():6.0f} ms", flush=True)
 
 
 class Kept:
@@ -211,54 +295,93 @@ class Kept:
     def __init__(self, store: Store) -> None:
         self._store = store
         self._writer: Writer | None = None
+        self.number = store.create("bench")
 
     def append(self, facts: Sequence[Fact], heard: str = "") -> None:
         """On the disk when it returns."""
         if self._writer is None:
-            self._writer = self._store.open(self._store.create("bench"))
+            self._writer = self._store.open(self.number)
         self._writer.append(facts, heard)
 
 
-def lose(run: Run) -> None:
-    """The sound server dies and comes back after two seconds."""
-    died = time.monotonic()
-    run.room.kill()
-    time.sleep(2.0)
-    run.room.start()
-    run.room.hum()
-    back = time.monotonic()
-    while not any(at > back and "are there" in text for at, text in run.notes.notices):
-        time.sleep(0.02)
-    told = min(at for at, _ in run.notes.notices if at > died)
-    found = max(at for at, text in run.notes.notices if "are there" in text)
-    print(f"  (sound server killed: told after {told - died:.2f} s; open again {found - back:.2f} s after it came back)")
-    run.open_tape()
-    run.settle()
+def whole_job(room: VirtualRoom, synthesiser: Synthesiser, site: Site, given: argparse.Namespace, home: Path) -> list[str]:
+    """The job from the first question to the last mark; gives the transcript."""
+    store = Store(home)
+    kept = Kept(store)
+    conversation = Conversation(kept)
+    run = Run(room, conversation, synthesiser, given.model)
+    random = Random(given.seed)
+    assistant = ThroughDevices(run, conversation, site, random, not given.no_loss)
+    builder = Builder(THREE_BAYS_AND_A_GATE, assistant, random)
+    assistant.log = builder.log
+    begun = time.monotonic()
+    tally = builder.build()
+    seconds = time.monotonic() - begun
+    run.close()
+    facts = standing(store.facts(kept.number))
+    job = store.job(kept.number)
+    called = {fact.position for fact in facts if isinstance(fact, MarkCalled)}
+    marks = sum(to_call(job, bay) for bay in range(len(job.bays)))
+    wrong = list(wrong_values(THREE_BAYS_AND_A_GATE, job))
+    done = not tally.stuck and not wrong and len(called) == marks and len(job.confirmed) == len(job.bays)
+    print(f"job {'done' if done else 'NOT done'} in {seconds / 60:.1f} min: {len(called)} of {marks} marks called, "
+          f"wrong on the record {wrong}, device lost {assistant.lost()}")
+    print(f"{tally.turns} turns, {tally.length_turns} for {tally.lengths} lengths, words wrong in lengths "
+          f"{tally.misheard} of {tally.said}, no reply to {assistant.silent}, reply too early {assistant.early}, "
+          f"words spoken {tally.spoken}, overruns {run.session._overruns}")
+    table("last word to first sound (microphone, tape)", assistant.delays)
+    done_ones = [e for e in run.session.exchanges if e.begun is not None]
+    table("  last word to endpoint (session)", [e.endpoint - e.word_end for e in done_ones])
+    table("  endpoint to answer kept on the disk", [e.decided - e.endpoint for e in done_ones])
+    table("  answer to first sentence rendered", [e.rendered - e.decided for e in done_ones])
+    table("  rendered to first sample heard", [e.begun - e.rendered for e in done_ones if e.begun])
+    table("  ours: endpoint to first sample", [e.begun - e.endpoint for e in done_ones if e.begun])
+    return builder.log
 
 
-def interruptions(run: Run, count: int) -> None:
+def to_call(job: Job, bay: int) -> int:
+    """Marks of a bay: those of one rail where all rails have the same."""
+    rails = [[mark.value for mark in rail.marks] for rail in plan_bay(job, bay).rails]
+    return len(rails[0]) if all(rail == rails[0] for rail in rails) else sum(map(len, rails))
+
+
+def interruptions(run: Run, site: Site, count: int) -> None:
     """“stop” in the middle of a long sentence, on a headset."""
-    lines = {line.words: line for line in run.recording.lines}
-    stops, missed = [], 0
+    words, silences, stops, missed = Random(2), [], [], 0
     for _ in range(count):
         said = len(run.notes.texts)
-        run.speak(lines["how many left"])
-        while len(run.notes.texts) == said or run.notes.texts[-1][1] != LONG:
-            time.sleep(0.01)
-        time.sleep(0.8)
-        begun, sound = run.speak(lines["stop"])
+        until(lambda said=said: len(run.notes.texts) > said and run.notes.texts[-1][1] == LONG,
+              lambda: run.speak(site.say("how many left", words)))
+        time.sleep(0.8 + words.uniform(0, 0.5))
+        sound, stopped = site.say("stop", words), len(run.player.stopped)
+        begun = run.speak(sound)
         time.sleep(2.0)
         over = run.last_word(begun, sound)
         start, tape = run.tape.since(begun)
-        quiet = np.convolve(np.abs(tape) > SOUND, np.ones(1600), "valid") == 0
-        first = next((i for i in np.flatnonzero(quiet) if start + i / SAMPLE_RATE > over - 0.6), None)
-        if first is None or start + first / SAMPLE_RATE > over + 1.0:
+        recognised = next(iter(run.player.stopped[stopped:]), None)
+        if recognised is None:
             missed += 1
         else:
-            stops.append(start + first / SAMPLE_RATE - over)
+            quiet = np.convolve(np.abs(tape) > SOUND, np.ones(1600), "valid") == 0
+            silent = next(at for i in np.flatnonzero(quiet) if (at := start + i / SAMPLE_RATE) >= recognised)
+            silences.append(silent - over)
+            stops.append(silent - recognised)
         run.settle()
-    table("end of “stop” to silence on the tape", stops)
+        time.sleep(0.6)
+    table("end of “stop” to silence on the tape", silences)
+    table("  “stop” recognised to silence on the tape", stops)
     print(f"interruptions not taken: {missed} of {count}")
+
+
+def until(happened: Callable[[], bool], attempt: Callable[[], object]) -> None:
+    """Tries until it happens."""
+    while True:
+        attempt()
+        deadline = time.monotonic() + 5
+        while time.monotonic() < deadline:
+            if happened():
+                return
+            time.sleep(0.01)
 
 
 def idle(seconds: float) -> None:
@@ -270,40 +393,49 @@ def idle(seconds: float) -> None:
     begun, before = time.monotonic(), used()
     time.sleep(seconds)
     share = (used() - before) / (time.monotonic() - begun)
-    memory = int(next(x for x in Path("/proc/self/status").read_text().splitlines() if x.startswith("VmRSS")).split()[1]) / 1024
-    print(f"idle: {share:.1%} of a core (this script's tape included), {memory:.0f} MiB resident")
+    print(f"idle: {share:.1%} of a core (this script's tape included), {resident():.0f} MiB resident")
+
+
+def resident() -> float:
+    """MiB of memory of this process."""
+    return int(next(x for x in Path("/proc/self/status").read_text().splitlines() if x.startswith("VmRSS")).split()[1]) / 1024
 
 
 def main() -> None:
     """Prints one line a figure."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--decibels", type=float, default=10.0)
-    parser.add_argument("--lines", type=int, default=1000)
-    parser.add_argument("--interruptions", type=int, default=10)
+    parser.add_argument("--decibels", type=float, nargs="+", default=[30.0, 10.0])
+    parser.add_argument("--voice", choices=sorted(VOICES), default="ash")
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--interruptions", type=int, default=20)
     parser.add_argument("--idle", type=float, default=20.0)
+    parser.add_argument("--no-job", action="store_true")
     parser.add_argument("--no-loss", action="store_true")
-    options = parser.parse_args()
+    parser.add_argument("--model")
+    parser.add_argument("--transcript", type=Path)
+    given = parser.parse_args()
     if missing_tools():
         sys.exit(f"install {', '.join(missing_tools())}")
-    recording = read_recording()
-    lines = recording.lines[: options.lines]
-    speech = np.concatenate([recording.clean[round(x.start * SAMPLE_RATE) : round(x.end * SAMPLE_RATE)] for x in lines])
-    level = float(np.sqrt((speech.astype(float) ** 2).mean())) / 10 ** (options.decibels / 20)
     with tempfile.TemporaryDirectory() as name, Synthesiser() as synthesiser:
         room = VirtualRoom(Path(name))
         room.start()
         os.environ.update(room.environment)
         refresh()
-        room.hum(np.rint(noise_bed(30, seed=3) * level).astype(np.int16))
         try:
-            conversation = Conversation(Kept(Store(Path(name) / "record")))
-            run = Run(room, recording, conversation, synthesiser)
-            whole_job(run, conversation, lines, None if options.no_loss else len(lines) // 2)
-            idle(options.idle)
-            run.close()
-            run = Run(room, read_recording("phrases"), Marks(on_headset=True), synthesiser)
-            interruptions(run, options.interruptions)
-            run.close()
+            for turn, decibels in enumerate(given.decibels):
+                print(f"\n{decibels:g} dB, voice {given.voice}, load {os.getloadavg()[0]:.1f}")
+                site = Site.of(given.voice, decibels, given.seed + 3, 30)
+                room.hum(site.noise)
+                if not given.no_job:
+                    log = whole_job(room, synthesiser, site, given, Path(name) / f"record{turn}")
+                    if given.transcript:
+                        given.transcript.write_text("\n".join(log) + "\n", encoding="utf-8")
+                run = Run(room, Marks(on_headset=True), synthesiser, given.model)
+                run.settle()
+                if given.idle:
+                    idle(given.idle)
+                interruptions(run, site, given.interruptions)
+                run.close()
         finally:
             room.kill()
 
