@@ -393,3 +393,30 @@ def test_the_vocabulary_holds_the_words_of_every_table_here() -> None:
     said = {word for table in (TRADE, METRIC, IMPERIAL, BARE_INCHES) for text in table for word in text.split()}
     assert said <= number_words()
     assert not {"next", "short", "won", "to", ""} & number_words()
+
+
+@pytest.mark.parametrize(
+    ("heard", "inches"),
+    [
+        ("sixteenth and a half inches", F(33, 2)),
+        ("one hundred and sixteenths and three quarters", F(467, 4)),
+        ("three eighths and one eighth inches", F(305, 8)),
+        ("twenty four and one eight", F(193, 8)),
+        ("seven feet nine and five eight inches", F(749, 8)),
+    ],
+)
+def test_a_th_that_noise_adds_or_takes_away_is_read_in_inches(heard: str, inches: F) -> None:
+    found = parse_length(heard.split(), Unit.INCH)
+    assert isinstance(found, SpokenLength)
+    assert found.mm == inches * F(254, 10)
+    assert found.words == tuple(heard.split())
+
+
+@pytest.mark.parametrize("heard", ["one hundred and three eight", "sixteenth and", "two and four eight", "eighth and eight"])
+def test_nothing_else_is_mended(heard: str) -> None:
+    assert isinstance(parse_length(heard.split(), Unit.INCH), NoParse)
+
+
+@pytest.mark.parametrize("heard", ["sixteenth and a half", "twenty four and one eight"])
+def test_nothing_is_mended_in_a_job_of_millimetres(heard: str) -> None:
+    assert isinstance(parse_length(heard.split(), Unit.MM), NoParse)

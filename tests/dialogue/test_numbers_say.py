@@ -82,7 +82,7 @@ def test_styles(value: Fraction, whole: str, trade: str, digits: str) -> None:
         (F(84) * INCH, Unit.FOOT_INCH, "seven feet"),
         (F(169, 2) * INCH, Unit.FOOT_INCH, "seven feet and half an inch"),
         (F(13) * INCH, Unit.FOOT_INCH, "one foot one inch"),
-        (F(675, 8) * INCH, Unit.FOOT_INCH, "seven feet and three eighths of an inch"),
+        (F(675, 8) * INCH, Unit.FOOT_INCH, "seven feet and three eighths inch"),
         (F(35, 8) * INCH, Unit.FOOT_INCH, "four and three eighths inches"),
         (F(0), Unit.FOOT_INCH, "zero inches"),
         # no exact words in inches

@@ -66,8 +66,16 @@ def test_a_teen_is_told_from_a_ty_before_another_word(synthesiser: Synthesiser, 
     assert [" ".join(u.words) for u in hear(recogniser, sound, Grammar(said))] == [f"{number} inches"]
 
 
-def test_only_teens_are_written_otherwise_for_the_driver() -> None:
+@pytest.mark.parametrize("number", ("ten", "seven", "two"))
+def test_ten_and_a_fraction_is_no_seven(synthesiser: Synthesiser, recogniser: Recogniser, number: str) -> None:
+    said = tuple(f"{word} {behind} quarter inches" for word in ("ten", "seven", "two") for behind in ("and a", "and three", "three"))
+    sound = np.concatenate([silence(0.3), synthesiser.render(f"{number} and a quarter inches"), silence(1.0)])
+    assert [" ".join(u.words) for u in hear(recogniser, sound, Grammar(said))] == [f"{number} and a quarter inches"]
+
+
+def test_only_what_runs_together_is_written_otherwise_for_the_driver() -> None:
     assert module.pronounced("eighteen and one sixteenth, canteen, Thirteen") == "eight teen and one six-teenth, canteen, Thirteen"
+    assert module.pronounced("ten and a half, often and") == "ten, and a half, often and"
 
 
 def test_pauses_are_short(synthesiser: Synthesiser) -> None:

@@ -33,6 +33,7 @@ from assistant.dialogue.numbers.results import (
     SpokenLength,
     Words,
 )
+from assistant.dialogue.numbers.tables import DENOMINATORS, UNIT_WORDS
 from assistant.dialogue.numbers.units import Measure
 from assistant.setout.lengths import Unit
 
@@ -41,6 +42,9 @@ T = TypeVar("T")
 _METRIC: dict[Unit, Form[Measure]] = {Unit.MM: BARE_MM, Unit.CM: BARE_CM, Unit.M: BARE_M}
 _VAGUE = frozenset(("short", "long", "over", "under"))
 _STRONG_OR_SHY = frozenset(("strong", "shy"))
+_RUN_TOGETHER = {"sixteenth": "sixteen", "sixteenths": "sixteen", "eighth": "eight", "eighths": "eight"}
+"""What a whole number that runs together with the "and" behind it is heard as; no fraction ever stands before an "and"."""
+_PARTS_OF_EIGHT = frozenset(("one", "three", "five", "seven"))
 
 
 @lru_cache(maxsize=1)
@@ -127,6 +131,8 @@ def _not_inches(value: Fraction) -> list[tuple[Fraction, Unit]]:
 
 
 def _measures(words: Words, default_unit: Unit, sixteenths: bool) -> list[Measure]:
+    if words and (default_unit not in _METRIC or words[-1] in UNIT_WORDS[Unit.INCH]):
+        words = _apart(words)
     said = _values((METRIC_SAID, IMPERIAL_SAID), words)
     if default_unit in _METRIC:
         plain, inches = _values((_METRIC[default_unit],), words), _values((INCHES_ONLY,), words)
@@ -137,6 +143,20 @@ def _measures(words: Words, default_unit: Unit, sixteenths: bool) -> list[Measur
     # two bare numbers may be feet and inches or the code, but only beside a reading as one number, never on their own
     two_numbers = _values((TWO_NUMBERS_FEET, SIXTEENTHS_DOUBTFUL), words) if inches else []
     return said + plain + two_numbers + inches
+
+
+def _apart(words: Words) -> Words:
+    """The words of inches, with "sixteenth and" taken for "sixteen and", and "and three eight" for "and three eighths": a noisy site
+    adds a th or takes it away, and as they stand these are no numbers at all.
+    """
+    mended = [_RUN_TOGETHER.get(word, word) if words[at + 1 : at + 2] == ("and",) else word for at, word in enumerate(words)]
+    end = len(words) - (words[-1] in UNIT_WORDS[Unit.INCH])
+    if end >= 4:
+        whole, between, over, under = words[end - 4 : end]
+        # "A hundred and three eight" could be a hundred and thirty eight.
+        if whole not in ("hundred", "thousand") and between == "and" and over in _PARTS_OF_EIGHT and under == "eight":
+            mended[end - 1] = DENOMINATORS[8][over != "one"]
+    return tuple(mended)
 
 
 def _values(forms: Iterable[Form[T]], words: Words) -> list[T]:

@@ -185,7 +185,7 @@ def _feet(length: Length, style: NumberStyle, with_unit: bool) -> str:
     if not inches:
         return text
     if inches < 1 and _has_fraction(inches):
-        return f"{text} and {_part_of_an_inch(inches)}"
+        return f"{text} and {_part(inches)} inch" if inches != Fraction(1, 2) else f"{text} and half an inch"
     if inches.denominator == 1:
         inch_words = BELOW_100[inches.numerator]
     elif _has_fraction(inches):
