@@ -30,6 +30,7 @@ from site_noise import add_noise  # noqa: E402
 
 from assistant.dialogue.numbers import PhraseKind, SpokenLength, number_phrases, parse_length, say_length  # noqa: E402
 from assistant.dialogue.numbers.forms import thinned  # noqa: E402
+from assistant.dialogue.numbers.tables import UNIT_WORDS  # noqa: E402
 from assistant.job import NumberStyle  # noqa: E402
 from assistant.setout.lengths import MM_PER_INCH, Length, Unit  # noqa: E402
 from assistant.speech.models import find_model  # noqa: E402
@@ -98,7 +99,8 @@ def main() -> None:
                 sound = np.concatenate([BEFORE, synthesiser.render(said), AFTER])
                 heard = hear(recogniser, add_noise(sound, given.decibels, seed), grammar)
                 words = tuple(word for part in heard for word in part.words)
-                reading = parse_length(words, unit)
+                unsaid = () if with_unit or unit is Unit.FOOT_INCH else (UNIT_WORDS[unit][0],)  # a listener knows the unit of the job
+                reading = parse_length((*words, *unsaid), unit)
                 good = words == tuple(said.split()) or (isinstance(reading, SpokenLength) and reading.mm == value)
                 right += good
                 everything[good] += 1
