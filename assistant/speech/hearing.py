@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from assistant.events import Ending
 from assistant.speech.recogniser import Grammar, Recogniser, Wait
 
-WAITS = {Ending.FINISHED: Wait(0.3, 0.0), Ending.COMPLETE: Wait(0.35, 0.2), Ending.OPEN: Wait(0.6, 0.3)}
+WAITS = {Ending.FINISHED: Wait(0.3, 0.0, 0.6), Ending.COMPLETE: Wait(0.35, 0.2), Ending.OPEN: Wait(0.6, 0.3)}
 """How long more words are waited for.  A breath inside a number takes up to 0.4 s, and its quiet begins before it."""
 DECOYS = 150
 """Ordinary words listed beside the phrases, so that talk among people has something better to be than a command."""

@@ -51,6 +51,8 @@ class Wait:
     """Seconds of quiet that end an utterance; a shorter breath does not cut it."""
     hold: float
     """Sound that goes on after that, but becomes no word within so many seconds more, is noise."""
+    settled: float = float("inf")
+    """In noise that hides all quiet: seconds without a change of the words, long words included, that end an utterance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,10 @@ class Grammar:
         return Wait(self.pause, _HOLD_S) if self.wait is None else self.wait(words)
 
 
+_TALK = Wait(0.6, _HOLD_S)
+"""Talk that is not for us is left to go on: refused once, not phrase by phrase."""
+
+
 class Recogniser:
     """One speech model and one running utterance.  Use from one thread."""
 
@@ -85,13 +91,15 @@ class Recogniser:
         """Ordinary words that come with the model, safe beside the words of the job; none with a model that has no list."""
         self._grammar: Grammar | None = None
         self._next: Grammar | None = None
-        self._decoys: frozenset[str] = frozenset()
+        self._foreign: frozenset[str] = frozenset()
         self._engine: vosk.KaldiRecognizer | None = None
         self._engine_start = 0
         self._fed = 0
         self._recent: Samples = np.zeros(0, dtype=np.int16)
         self._loudness = Loudness()
         self._held: Utterance | None = None
+        self._words: tuple[str, ...] = ()
+        self._changed = 0.0
 
     @property
     def time(self) -> float:
@@ -154,7 +162,10 @@ class Recogniser:
             self._held = _joined(self._held, segment)
             if segment is None or not segment.understood:
                 return self._release()
-        if self._has_gone_quiet():
+        words = self.partial
+        if words != self._words:
+            self._words, self._changed = words, self.time
+        if self._seems_over():
             # What the words so far did not hold yet comes out now; there may be more to wait for behind it.
             self._held = _joined(self._held, self._segment(self._engine.FinalResult()))
         if self._held is None:
@@ -185,7 +196,7 @@ class Recogniser:
         """A new engine with the grammar that was asked for; it hears once more what followed the last utterance."""
         assert self._next is not None
         self._grammar, self._next = self._next, None
-        self._decoys = frozenset(word for phrase in self._grammar.decoys for word in phrase.split())
+        self._foreign = frozenset((GARBAGE, *(word for phrase in self._grammar.decoys for word in phrase.split())))
         phrases = [*self._grammar.phrases, *self._grammar.decoys]
         garbage = self._grammar.garbage
         phrases += [GARBAGE] * (max(1, round(_GARBAGE_SHARE * len(phrases))) if garbage is None else garbage)
@@ -208,24 +219,24 @@ class Recogniser:
             return None
         end = self._loudness.speech_end(start, end)  # the engine may count the silence after a word to the word
         words = [entry["word"] for entry in found]
-        foreign = self._decoys | {GARBAGE}
         return Utterance(
-            words=tuple(word for word in words if word not in foreign),
+            words=tuple(word for word in words if word not in self._foreign),
             start=start,
             end=end,
-            understood=foreign.isdisjoint(words),
+            understood=self._foreign.isdisjoint(words),
         )
 
-    def _has_gone_quiet(self) -> bool:
-        """Whether somebody has spoken and then been quiet for the whole pause.
+    def _seems_over(self) -> bool:
+        """Whether somebody has spoken and then been quiet for the whole pause, or nothing new has come of it for long.
 
-        This ends an utterance sooner than the engine's own rule, which looks only every 0.2 s; in noise that never
-        falls quiet the engine's rule decides alone.
+        This ends an utterance sooner than the engine's own rule, which looks only every 0.2 s and may take noise for speech.
         """
         assert self._grammar is not None
-        if not self._loudness.quiet_for(_SHORTEST_WAIT_S) or not self._running():
+        unchanged = self.time - self._changed
+        if not (unchanged >= _SHORTEST_WAIT_S or self._loudness.quiet_for(_SHORTEST_WAIT_S)) or not self._running():
             return False
-        return self._loudness.quiet_for(self._grammar.waits(self.partial).pause)
+        wait = self._grammar.waits(self._words) if self._foreign.isdisjoint(self._words) else _TALK
+        return unchanged >= wait.settled or self._loudness.quiet_for(wait.pause)
 
     def _pause_is_over(self, held: Utterance) -> bool:
         """Whether nothing follows the held words: long enough since the last one, and no sign of another."""
@@ -234,7 +245,7 @@ class Recogniser:
         if waited < _SHORTEST_WAIT_S or self._running():
             return False
         wait = self._grammar.waits(held.words)
-        if self._loudness.quiet_for(wait.pause):
+        if self._loudness.quiet_for(wait.pause) or self.time - self._changed >= wait.settled:
             return True
         if waited < wait.pause:
             return False

@@ -89,6 +89,18 @@ def test_how_long_more_words_are_waited_for_hangs_on_those_heard(recogniser: Rec
     assert cuts(0.6) == [("next", "bay", "all", "measured")]
 
 
+def test_words_that_have_long_not_changed_end_an_utterance_whatever_still_sounds(recogniser: Recogniser, recording: Recording) -> None:
+    sound = np.concatenate([hiss(0.5), cut(recording, "next bay"), hiss(2.0)])
+
+    def ended(settled: float) -> bool:
+        recogniser.forget()
+        recogniser.listen_for(Grammar(recording.phrases(), wait=lambda words: Wait(9.0, 9.0, settled)))
+        found = any(recogniser.feed(block) for block in blocks(sound, 320))
+        return found or recogniser.flush() is None
+
+    assert ended(0.6) and not ended(9.0)
+
+
 def test_a_long_pause_ends_the_utterance(recogniser: Recogniser, recording: Recording) -> None:
     first, second = cut(recording, "next bay"), cut(recording, "all measured")
     sound = np.concatenate([hiss(0.5), first, hiss(0.9), second, hiss(1.5)])
