@@ -2,7 +2,8 @@
 
 usage: python -m am.prepare OUT.json --kokoro DIR --human DIR [DIR ...] [--tts DIR] [--dev-share 0.1]
 Each DIR holds <name>.opus packs and an index .tsv with file, start, end, text, speaker.  The first three letters of a
---tts index are its source: they need an entry in am.train's REPEAT (hib, oth).
+--tts index are its source: they need an entry in am.train's REPEAT (hib, oth).  A human folder may hold transcripts.tsv
+(models.build.transcribe): reading is then trained on with its words too, and digit strings said otherwise than prompted are mended.
 Entry: [file, start, end, words, class, source, speaker]; class = domain | general | garbage;
 speakers of the development set carry source "dev_...".
 """
@@ -19,7 +20,10 @@ from . import lexicon
 from . import text as T
 from .tables import rows
 
+SURE, SURE_DIGITS = -0.6, -0.25  # least confidence of a transcript that is used
 MANY = {"bed", "cat", "happy"}  # thousands of speakers, three words: counted once
+OUTSIDE = "<oov>"
+"""A word without a pronunciation amid known ones: one garbage phone."""
 CORE = set(
     [
         "yes",
@@ -50,6 +54,35 @@ def held(speaker, share):
     return int(hashlib.md5(speaker.encode()).hexdigest(), 16) % 1000 < share * 1000
 
 
+def transcripts(folder):
+    """{(file, start): (confidence, words)} of a folder's transcripts.tsv, if there is one."""
+    path = os.path.join(folder, "transcripts.tsv")
+    if not os.path.exists(path):
+        return {}
+    return {(r["file"], r["start"]): (float(r["confidence"]), (r["words"] or "").split()) for r in rows(path)}
+
+
+def said_digits(prompted, transcript):
+    """Words of a digit string as said; None when prompt and transcript differ and the transcript is doubtful."""
+    plain = ["<0>" if w in ("zero", "oh") else w for w in transcript[1]]
+    if plain == prompted:
+        return prompted
+    known = {"<0>", "double", "triple", *T.UNITS, *T.TENS}
+    sure = transcript[0] > SURE_DIGITS and len(plain) >= 5 and known.issuperset(plain)
+    return plain if sure else None
+
+
+def read_words(transcript, lex):
+    """Words of a piece of reading, those nobody can pronounce as garbage; None when too little is certain."""
+    sure, found = transcript
+    out = []
+    for w in found:
+        if w not in lex:
+            lex[w] = lexicon.prons(w)
+        out.append(w if lex[w] else OUTSIDE)
+    return out if sure >= SURE and len(out) >= 3 and out.count(OUTSIDE) <= 0.2 * len(out) else None
+
+
 def main():
     a = argparse.ArgumentParser()
     a.add_argument("out")
@@ -58,7 +91,7 @@ def main():
     a.add_argument("--tts")
     a.add_argument("--dev-share", type=float, default=0.1)
     a = a.parse_args()
-    U, lex = [], {}
+    U, lex = [], {OUTSIDE: [["SPN"]]}
     r0 = random.Random(99)
     domain = CORE | {"<0>"} | {w for _ in range(30000) for w in T.domain(r0) + T.site(r0)}
     for r in rows(a.kokoro + "/index.tsv"):
@@ -70,8 +103,13 @@ def main():
         for r in rows(p):
             w = r["text"].split()
             U.append([r["file"], r["start"], r["end"], w, None, os.path.basename(p)[:3], r["speaker"]])
-    for r in (r for d in a.human for r in rows(d + "/index.tsv")):
+    heard = {d: transcripts(d) for d in a.human}
+    for folder, r in ((d, r) for d in a.human for r in rows(d + "/index.tsv")):
         t, s, src, c = r["text"].strip().lower(), r["speaker"], r["source"], None
+        transcript = heard[folder].get((r["file"], r["start"]))
+        reading = transcript and t.startswith(("unk:general", "address:")) and read_words(transcript, lex)
+        if reading:
+            U.append([r["file"], r["start"], r["end"], reading, "general", "dev_read" if held(s, a.dev_share) else "read", s])
         if src.startswith("speech_commands"):
             w, name = t.split(), "many" if t in MANY and src.endswith("v1") else "sc"
         elif src in ("audiomnist", "freeswitch_callie", "grid_corpus") and not t.startswith("unk:"):
@@ -81,6 +119,9 @@ def main():
             )
         elif t.startswith("digits:"):
             w, name = ["<0>" if x == "0" else T.UNITS[int(x)] for x in t[7:] if x.isdigit()], "digits"
+            w = said_digits(w, transcript) if transcript else w
+            if w is None:
+                continue
         elif t.startswith("spell:"):
             w, name = [f"<{x}>" for x in t[6:] if x.isalpha()], "spell"
         elif t.startswith("unk:"):

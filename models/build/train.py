@@ -38,11 +38,12 @@ REPEAT = dict(
     cat=1.0,
     digits=20.0,
     spell=5.0,
-    wake=0.4,
+    wake=0.7,
     many=1.0,
     num=8.0,
     grid=2.0,
-    libri=3.0,
+    libri=8.0,
+    read=10.0,
     noise=8.0,
 )
 
@@ -311,7 +312,7 @@ def main():
                     lo, hi = spans[id(u)]
                     if hi - lo >= 2400:
                         add(GARBAGE, s, n, span=(lo, hi))  # a foreign word by itself, silence round it
-                elif n <= 12 * SR:
+                elif n <= 17 * SR:
                     if u[3] and rnd.random() < a.after:  # only the silence after it counts
                         add(u, s, n, tail=int(rnd.uniform(0.25, 1.2) * SR))
                     else:
