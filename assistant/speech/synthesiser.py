@@ -38,7 +38,7 @@ _PAUSE_BELOW = 0.03
 _BRIGHTER = 0.5
 """How much of each sample is taken off the next: consonants stand out of the rumble of a site, at the same loudness."""
 _TEN_AND = re.compile(r"\b([Tt]en) and")
-_TEEN = re.compile(r"\b(?:(thir|four|fif|six|seven|nine)|(eigh))teen")
+_TEEN = re.compile(r"\b(thir|four|fif|six|seven|eigh|nine)teen\b")
 _KEPT = 512
 _START_S = 20.0
 _RENDER_S = 10.0
@@ -185,7 +185,7 @@ def pronounced(text: str) -> str:
     """The text as it is written for the driver: both halves of a teen stressed, or "thirteen inches" comes out as "thirty inches",
     and a breath after ten, or "ten and a quarter" comes out as "seven a quarter".
     """
-    text = _TEEN.sub(lambda found: f"{found[1]}-teen" if found[1] else "eight teen", text)
+    text = _TEEN.sub(lambda found: f"{'eight' if found[1] == 'eigh' else found[1]} teen", text)
     return _TEN_AND.sub(r"\1, and", text)
 
 

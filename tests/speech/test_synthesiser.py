@@ -74,7 +74,7 @@ def test_ten_and_a_fraction_is_no_seven(synthesiser: Synthesiser, recogniser: Re
 
 
 def test_only_what_runs_together_is_written_otherwise_for_the_driver() -> None:
-    assert module.pronounced("eighteen and one sixteenth, canteen, Thirteen") == "eight teen and one six-teenth, canteen, Thirteen"
+    assert module.pronounced("eighteen and one sixteenth, canteen, Thirteen") == "eight teen and one sixteenth, canteen, Thirteen"
     assert module.pronounced("ten and a half, often and") == "ten, and a half, often and"
 
 
