@@ -174,6 +174,8 @@ class Builder:
         """How he said it: correcting, or by its name."""
         self.told = ""
         """The number of the bay of his row, once it was read to him: it stands, right or wrong."""
+        self.unwanted = ""
+        """The number of a bay that has to go."""
         self.done: set[str] = set()
         """The numbers of the bays he is through with."""
         self.rows: dict[str, int] = {}
@@ -219,8 +221,15 @@ class Builder:
             self.told = summary[1]
         if heard.startswith(("undone", "taken off")):
             self.told = ""
+        if "removed" in heard or "there is no bay" in heard:
+            self.unwanted = ""
+        if self.unwanted and "? yes or no" not in heard:  # “remove” was not heard, or taken for something else
+            return self._say(*("leave it",) if heard.endswith("?") else ("remove bay", self.unwanted))
+        if "gap confirmed" in heard and (wrong := self._not_his(heard)):
+            self.unwanted = wrong
+            return self._say("leave it")
         if "? yes or no" in heard:
-            return self._say("yes" if self.told and f" {self.told}?" in heard else "no")
+            return self._say("yes" if any(f" {bay}?" in heard for bay in (self.unwanted, self.told) if bay) else "no")
         if "removed" in heard:
             self.told, self.settled = "", []
         if self.fruitless > PATIENCE:
@@ -313,7 +322,8 @@ class Builder:
     def _doubted(self, heard: str, given: tuple[str, Fraction]) -> str:
         if self._read_back(heard, given):
             return self._say("yes", given=given, for_length=True)
-        return self._value(*given)
+        self.fruitless += 1
+        return self._value(*given, distinctly=True)
 
     def _again(self, heard: str, given: tuple[str, Fraction] | None) -> str:
         """Nothing came of it: the same once more, then in other words; a number more distinctly."""
@@ -330,7 +340,20 @@ class Builder:
         if not self.told:
             self.settled = []
             return self._say("leave it")
+        self.unwanted = self.told
         return self._say("remove bay", self.told)
+
+    def _not_his(self, heard: str) -> str:
+        """The number of the bay whose openings, read once more before the gap is confirmed, are none that he measured."""
+        read = re.match(r"bay ([a-z ]+), (?:opening ([a-z ]+),|bottom ([a-z ]+), top ([a-z ]+)[:,])", heard)
+        if read is None or self.random.random() >= self.notices:
+            return ""
+        bottom, top = read[2] or read[3], read[2] or read[4]
+        for row in self.wanted.rows[1:]:
+            his = dict(row)
+            if "bottom" in his and his["bottom"] in self._values(bottom) and his["top"] in self._values(top):
+                return ""
+        return read[1]
 
     def _go_on(self, heard: str, given: tuple[str, Fraction] | None) -> str:
         asked = [(heard.rfind(question), slot) for question, slot in QUESTIONS.items() if question in heard and "?" in heard]
