@@ -416,6 +416,7 @@ def main() -> None:
     given = parser.parse_args()
     if missing_tools():
         sys.exit(f"install {', '.join(missing_tools())}")
+    transcript: list[str] = []
     with tempfile.TemporaryDirectory() as name, Synthesiser() as synthesiser:
         room = VirtualRoom(Path(name))
         room.start()
@@ -428,8 +429,9 @@ def main() -> None:
                 room.hum(site.noise)
                 if not given.no_job:
                     log = whole_job(room, synthesiser, site, given, Path(name) / f"record{turn}")
+                    transcript += [f"# {decibels:g} dB, voice {given.voice}", *log, ""]
                     if given.transcript:
-                        given.transcript.write_text("\n".join(log) + "\n", encoding="utf-8")
+                        given.transcript.write_text("\n".join(transcript), encoding="utf-8")
                 run = Run(room, Marks(on_headset=True), synthesiser, given.model)
                 run.settle()
                 if given.idle:
