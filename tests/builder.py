@@ -224,7 +224,7 @@ class Builder:
         if "removed" in heard or "there is no bay" in heard:
             self.unwanted = ""
         if self.unwanted and "? yes or no" not in heard:  # “remove” was not heard, or taken for something else
-            return self._say(*("leave it",) if heard.endswith("?") else ("remove bay", self.unwanted))
+            return self._say(*("leave it",) if "?" in heard or "say: leave it" in heard else ("remove bay", self.unwanted))
         if "gap confirmed" in heard and (wrong := self._not_his(heard)):
             self.unwanted = wrong
             return self._say("leave it")
@@ -346,8 +346,8 @@ class Builder:
     def _not_his(self, heard: str) -> str:
         """The number of the bay whose openings, read once more before the gap is confirmed, are none that he measured."""
         read = re.match(r"bay ([a-z ]+), (?:opening ([a-z ]+),|bottom ([a-z ]+), top ([a-z ]+)[:,])", heard)
-        if read is None or self.random.random() >= self.notices:
-            return ""
+        if read is None or read[1] in self.rows or self.random.random() >= self.notices:
+            return ""  # what is wrong in a bay of his own is put right, not taken away
         bottom, top = read[2] or read[3], read[2] or read[4]
         for row in self.wanted.rows[1:]:
             his = dict(row)
