@@ -86,7 +86,10 @@ class FreeText(Peer):
 
 
 class Moonshine(FreeText):
-    """Moonshine tiny-en, with its own detection of speech.  Later releases of its package fetch the model."""
+    """Moonshine tiny-en, with its own detection of speech.  Later releases of its package fetch the model.
+
+    Its runtime keeps memory for every new length of sound: what a long manifest shows is far above one utterance (240 MB).
+    """
 
     title = "moonshine"
     package = "moonshine-voice"
