@@ -43,8 +43,9 @@ BREATH_S = (0.2, 1.0)
 class Heard:
     """Figures of many utterances."""
 
-    over: list[tuple[float, bool]] = field(default_factory=list)
-    """Seconds from the end of his last word to the moment when the utterance was known to be over; whether it was a number."""
+    over: list[tuple[float, bool, bool]] = field(default_factory=list)
+    """Seconds from the end of his last word to the moment when the utterance was known to be over; whether it was a number; whether it
+    was heard as it was said."""
     cut: int = 0
     """Utterances ended before he had finished."""
     silent: int = 0
@@ -62,6 +63,7 @@ class BySound:
         self.conversation = Conversation(Kept())
         self.made_of_it: Words | None = None
         self._hearing = Hearing(recogniser, lambda text: None)
+        self._said: Words = ()
         self._at = 0
         recogniser.forget()
 
@@ -79,7 +81,7 @@ class BySound:
     def answer(self, said: Words, number: bool) -> str:
         sound = self.site.say(" ".join(said), self.random)
         end = self.recogniser.time + len(sound) / SAMPLE_RATE
-        self.made_of_it = None
+        self.made_of_it, self._said = None, said
         reply = self._listen(np.concatenate([sound, np.zeros(round(PATIENCE_S * SAMPLE_RATE), np.int16)]), (end, number))
         self.figures.silent += reply is None
         return reply or ""
@@ -96,7 +98,8 @@ class BySound:
             elif self.recogniser.time < line[0]:
                 self.figures.cut += 1
             else:
-                self.figures.over.append((self.recogniser.time - line[0], line[1]))
+                right = utterance.understood and utterance.words == self._said
+                self.figures.over.append((self.recogniser.time - line[0], line[1], right))
             self.made_of_it = utterance.words if utterance.understood else None
             return self._spoken(self.conversation.take(utterance))
         return None
@@ -151,8 +154,10 @@ def main() -> None:
     print(f"wrong values accepted {total.wrong} of {total.lengths}; turns for a length {total.length_turns / total.lengths:.2f}; "
           f"words wrong in lengths {total.misheard / max(1, total.said):.1%}; stuck {total.stuck} of {total.jobs}; "
           f"words spoken a job {total.spoken / total.jobs:.0f}, {total.spoken_measuring / total.jobs:.0f} of them while measuring")
-    table("last word to the end of an utterance, number", [s for s, number in figures.over if number])
-    table("last word to the end of an utterance, command", [s for s, number in figures.over if not number])
+    print("last word to the end of an utterance")
+    table("  number, heard right", [s for s, number, right in figures.over if number and right])
+    table("  command, heard right", [s for s, number, right in figures.over if right and not number])
+    table("  misheard or refused", [s for s, _, right in figures.over if not right])
     print(f"cut short {figures.cut}, no answer at all {figures.silent}, nobody spoke {figures.noise}")
     if given.transcript:
         given.transcript.write_text("\n".join(log), encoding="utf-8")

@@ -196,6 +196,8 @@ class ThroughDevices:
         self.run, self.site, self.random = run, site, random
         self.made_of_it: Words | None = None
         self.delays: list[float] = []
+        self.delays_right: list[float] = []
+        """Those of words that were heard as they were said."""
         self.early = 0
         """Replies that began before he had finished."""
         self.silent = 0
@@ -235,10 +237,10 @@ class ThroughDevices:
         self.made_of_it = now[-1].words if now and now[-1].understood else None
         self.silent += not answered
         if answered and not lost and now:
-            self._time(begun, sound)
+            self._time(begun, sound, self.made_of_it == said)
         return reply
 
-    def _time(self, begun: float, sound: Samples) -> None:
+    def _time(self, begun: float, sound: Samples, right: bool) -> None:
         over = self.run.last_word(begun, sound)
         first = self.run.first_sound(begun + 0.1)
         if first is None:
@@ -246,6 +248,8 @@ class ThroughDevices:
         self.early += first < over
         if first >= over:
             self.delays.append(first - over)
+            if right:
+                self.delays_right.append(first - over)
 
     def _listen(self) -> str:
         """Hears the assistant out; everything it has said."""
@@ -330,6 +334,7 @@ def whole_job(room: VirtualRoom, synthesiser: Synthesiser, site: Site, given: ar
           f"{tally.misheard} of {tally.said}, no reply to {assistant.silent}, reply too early {assistant.early}, "
           f"words spoken {tally.spoken}, overruns {run.session._overruns}")
     table("last word to first sound (microphone, tape)", assistant.delays)
+    table("  the same, where the words were heard right", assistant.delays_right)
     done_ones = [e for e in run.session.exchanges if e.begun is not None]
     table("  last word to endpoint (session)", [e.endpoint - e.word_end for e in done_ones])
     table("  endpoint to answer kept on the disk", [e.decided - e.endpoint for e in done_ones])
