@@ -93,7 +93,7 @@ def main():
     a = a.parse_args()
     U, lex = [], {OUTSIDE: [["SPN"]]}
     r0 = random.Random(99)
-    domain = CORE | {"<0>"} | {w for _ in range(30000) for w in T.domain(r0) + T.site(r0)}
+    domain = CORE | {"<0>"} | {w for _ in range(30000) for w in T.domain(r0) + T.site(r0) + T.dialogue(r0)}
     for r in rows(a.kokoro + "/index.tsv"):
         dom = r["category"] in ("num", "digits", "length", "command", "dialogue")
         if dom:

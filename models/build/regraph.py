@@ -8,7 +8,7 @@ import os
 
 from . import graph, vocabulary
 
-UNK_COST, MIN_UNK, WORD_COST = 0.0, 4, 0.0
+UNK_COST, MIN_UNK, WORD_COST = -1.0, 4, -1.0
 """Chosen on speakers set aside: cost of the garbage word, its shortest length (30 ms each), cost of every word."""
 
 

@@ -192,7 +192,7 @@ def main():
     index, chunks, pos = [], [], 0
     for _ in range(a.count):
         if rnd.random() < a.domain:
-            kind, words = "domain", T.site(rnd) if rnd.random() < 0.6 else T.domain(rnd)
+            kind, words = "domain", rnd.choice([T.dialogue, T.dialogue, T.site, T.domain])(rnd)
         elif prose and rnd.random() < 0.5:
             kind, words = "prose", rnd.choice(prose).split()
         else:

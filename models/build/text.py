@@ -6,7 +6,14 @@ import os
 import pydoc
 import random
 import re
+from fractions import Fraction
 from pathlib import Path
+
+from assistant.dialogue.numbers import say_count, say_length
+from assistant.dialogue.patterns import expand, parse_template
+from assistant.dialogue.vocabulary import PHRASES
+from assistant.job import NumberStyle
+from assistant.setout.lengths import Unit, inches
 
 UNITS = [
     "zero",
@@ -248,3 +255,32 @@ def prose(known, patterns, limit=6000, seed=1):
     out = sorted(out)
     rnd.shuffle(out)
     return out[:limit]
+
+
+def opening(rnd):
+    """A length as it is said to the assistant: millimetres in one of four habits, or inches in sixteenths, feet now and then."""
+    unit = rnd.random() < 0.3
+    if rnd.random() < 0.6:
+        n = rnd.randrange(5, 400) if rnd.random() < 0.15 else rnd.randrange(400, 4000)
+        w = rnd.choice([say_length(Fraction(n), Unit.MM, s, with_unit=unit) for s in NumberStyle]).split()
+        return [x for x in w if x != "and"] if rnd.random() < 0.25 else w
+    kind = Unit.FOOT_INCH if rnd.random() < 0.2 else Unit.INCH
+    part = rnd.choice([0, 2, 4, 8, *range(16)])
+    w = say_length(inches(rnd.randrange(1, 145) + Fraction(part, 16)), kind, NumberStyle.WHOLE, with_unit=unit or kind is Unit.FOOT_INCH)
+    return w.split()
+
+
+WORDINGS = sorted({w for p in PHRASES for t in p.templates for w in expand(parse_template(t))} - {("<length>",)})
+
+
+def dialogue(rnd):
+    """What the assistant listens for: a length, or any wording of its vocabulary."""
+    if rnd.random() < 0.45:
+        return opening(rnd)
+    out = []
+    for w in rnd.choice(WORDINGS):
+        if w == "<length>":
+            out += opening(rnd)
+        else:
+            out += say_count(rnd.randrange(1, 61)).split() if w == "<count>" else [w]
+    return out
