@@ -10,6 +10,9 @@ LEAST_GAP_SHARE = Fraction(1, 2)
 GAPS_LOOK_ALIKE = Fraction(2)
 """Gaps this close look the same, so no picket is spent on bringing them closer."""
 
+PICKETS_FOR_LIKENESS = Fraction(1, 10)
+"""Unless told otherwise, a run spends at most this share of its fewest pickets on bringing its gaps closer."""
+
 OPENINGS_ALIKE = Fraction(5)
 """Openings this close to the usual one are not worth a word."""
 
