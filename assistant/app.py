@@ -61,7 +61,7 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
     store = Store(out / "record")
     number = store.create(title)
     with store.open(number) as writer, Synthesiser() as synthesiser:
-        conversation = Conversation(writer, writer.facts)
+        conversation = Conversation(writer, writer.turns, writer.title)
         replies = Replies(synthesiser)
         hearing = Hearing(recogniser, show)
 
@@ -111,7 +111,7 @@ def keyboard(writer: Writer, show: Show) -> None:
     """A conversation on the keyboard with whatever the record already holds."""
     for notice in writer.notices:
         show(notice)
-    conversation = Conversation(writer, writer.facts)
+    conversation = Conversation(writer, writer.turns, writer.title)
     talk = sys.stdin.isatty()
     said(conversation.open(), show)
     while True:
