@@ -148,7 +148,7 @@ def ways_on(state: State) -> list[tuple[str, ...]]:
 
 
 TestCourses = Courses.TestCase
-TestCourses.settings = settings(max_examples=120, stateful_step_count=40, deadline=None)
+TestCourses.settings = settings(max_examples=120, stateful_step_count=40)
 
 
 @pytest.mark.parametrize("stage", Stage)
@@ -200,7 +200,7 @@ def test_asleep_nothing_is_answered_but_the_waking() -> None:
     assert talk.say("wake", "up", "assistant")
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.sampled_from(STARTS), st.lists(any_words, min_size=1, max_size=4))
 def test_no_words_break_it(lines: tuple[str, ...], heard: list[tuple[str, ...]]) -> None:
     """Whatever the words, a step never raises, and the record rebuilds the job."""
