@@ -131,13 +131,13 @@ def pole(turn: Turn, answers: Answers) -> None:
     settings = turn.settings
     rows = [(index, bay) for index, bay in enumerate(turn.job.bays) if bay.gate is None]
     made = layouts(turn)
-    found = fewest_poles(made, answers["tolerance"])
+    found = fewest_poles(made, answers["tolerance"], settings.origin)
     lines = [counted(len(found), "story pole")]
     for number, one in enumerate(found, start=1):
         serves = " and ".join(bay_name(rows[place][1]) for place in one.bays)
         lines.append(f"pole {say_count(number)} serves {serves}, worst mark out by {spoken(settings, one.worst)}")
     for place, layout in enumerate(made):
-        again = re_register(layout, answers["pole"], settings.edge, settings.resolution)
+        again = re_register(layout, answers["pole"], settings.edge, settings.resolution, settings.origin)
         if len(again.placements) > 1:
             starts = " and ".join(f"mark {say_count(step.start_index)}" for step in again.placements[1:])
             lines.append(f"in {bay_name(rows[place][1])} set the pole again on {starts}")

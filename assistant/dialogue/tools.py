@@ -36,7 +36,8 @@ def gap_measures(turn: Turn, intent: Intent, value: Length) -> None:
     if not turn.job.bays:
         turn.say("There is no bay yet.", question(turn.state))
         return
-    check = check_gap(plan_bay(turn.job, turn.job.current).rails[0].layout, value)
+    rail = plan_bay(turn.job, turn.job.current).rails[0]
+    check = check_gap(rail.gap, rail.layout.bay.limit, value)
     off = "as planned" if check.difference == 0 else (
         f"{spoken(turn.settings, abs(check.difference))} {'over' if check.difference > 0 else 'under'} the plan"
     )

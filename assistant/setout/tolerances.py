@@ -23,7 +23,7 @@ WIDTHS_ALIKE = Fraction(1)
 """Pickets whose widths differ by no more than this can go by edge marks."""
 
 GAP_ON_SITE = Fraction(2)
-"""A gap measured after nailing may be this far from the layout's."""
+"""A gap measured after nailing may be this far from the one that was set out."""
 
 GAP_CHANGE_UNSEEN = Fraction(2)
 """A change from one gap to the next up to this is not seen."""
