@@ -255,6 +255,13 @@ def test_one_picket_in_ten_rounded_down_is_the_most_a_run_spends_unless_told_oth
     assert match_run(nine, [mm(75)], Likeness.MOST_ALIKE).counts == (6, 4)
 
 
+def test_bays_that_are_alike_each_cost_a_picket():
+    # Two bays of 1000 have 10 pickets and may spend one; to bring both to the 75 that stands takes two.
+    free = [Bay(mm(1000), mm(80), LIMIT)] * 2
+    assert match_run(free, [mm(75)], Likeness.A_TENTH).counts == (5, 5)
+    assert match_run(free, [mm(75)], Likeness.MOST_ALIKE).counts == (6, 6)
+
+
 def test_what_may_be_spent_goes_where_it_helps_most():
     # 930 has 5 at 530/6 or 6 at 450/7. With one picket to spend the 100 goes; the run most alike takes two.
     free = [Bay(mm(opening), mm(80), LIMIT) for opening in (1000, 930)]
