@@ -180,16 +180,18 @@ def _warnings(made: SetOut) -> tuple[str, ...]:
 
 def _slipped(made: SetOut, slip: Slip) -> str:
     """Where a picket really is, and the gap behind it on every rail."""
-    places = " and ".join(f"{measured_text(made.unit, place)} on the {_rail_called(made, name)}" for name, place in slip.places)
+    places = " and ".join(f"{measured_text(made.unit, place)} {_on(made, name)}" for name, place in slip.places)
     what = "gap" if slip.picket < made.count else "space to the end"
-    behind = {rail_name(rail): _behind(made, rail, slip.picket) for rail in made.rails}
+    behind = {_on(made, rail.name): _behind(made, rail, slip.picket) for rail in made.rails}
     alike = len(set(behind.values())) == 1
-    rest = next(iter(behind.values())) if alike else ", ".join(f"{name} {space}" for name, space in behind.items())
+    rest = next(iter(behind.values())) if alike else " and ".join(f"{space} {place}" for place, space in behind.items())
     return f"Picket {slip.picket} is fixed at {places}. From there on the {what} is {rest}."
 
 
-def _rail_called(made: SetOut, name: str) -> str:
-    return name if made.gate else f"{name} rail"
+def _on(made: SetOut, name: str) -> str:
+    """“on the bottom rail”, “on each leaf”."""
+    rail = name if made.gate else f"{name} rail"
+    return f"on {rail}" if rail.startswith("each") else f"on the {rail}"
 
 
 def _behind(made: SetOut, rail: Rail, picket: int) -> str:
