@@ -108,6 +108,28 @@ def test_seen_from_the_right_the_ends_change_places():
     assert len(fewest_poles([layout, plain], mm(0), Origin.RIGHT)) == 1
 
 
+def test_the_gap_of_a_pole_is_in_the_middle_of_what_its_bays_allow():
+    # 13 pickets, gaps 89 and 90: the last mark is 13 gaps out, so it is 13/2 off either way.
+    bays = [layout_for_count(Bay(13 * 70 + 14 * mm(gap), mm(70), LIMIT), 13) for gap in (89, 90)]
+    (pole,) = fewest_poles(bays, mm(8), Origin.LEFT)
+    assert (pole.gap, pole.worst) == (mm("89.5"), mm("6.5"))
+    # A short bay of gap 84 allows 82 to 86 at 8 mm (its fourth and last mark is 4 gaps out), a long one of 86 allows
+    # 86 - 8/13 to 86 + 8/13; both allow 86 - 8/13 to 86.
+    short, long = (layout_for_count(Bay(n * 70 + (n + 1) * mm(gap), mm(70), LIMIT), n) for n, gap in ((4, 84), (13, 86)))
+    (pole,) = fewest_poles([short, long], mm(8), Origin.LEFT)
+    assert pole.gap == 86 - Fraction(4, 13)
+
+
+@given(like_layouts(), lengths(1, 10), origins)
+def test_a_pole_leaves_as_much_room_below_its_gap_as_above(bays, tolerance, origin):
+    for pole in fewest_poles(bays, tolerance, origin):
+        served = [bays[place] for place in pole.bays]
+        reach = {bay: tolerance / (bay.count - 1 + near_end(bay, origin).coefficient) for bay in served}
+        below = min(pole.gap - (bay.gap - reach[bay]) for bay in served)
+        above = min(bay.gap + reach[bay] - pole.gap for bay in served)
+        assert below == above
+
+
 def test_without_tolerance_only_equal_bays_share():
     bays = [layout_for_count(Bay(mm(opening), mm(70), LIMIT), 13) for opening in (2160, 2160, 2161)]
     assert [pole.bays for pole in fewest_poles(bays, mm(0), Origin.LEFT)] == [(0, 1), (2,)]
