@@ -90,7 +90,9 @@ def level(turn: Turn, intent: Intent) -> None:
         return
     index = turn.job.current
     if turn.require_open(index):
-        turn.fact(BaySet(index, replace(turn.job.bays[index], slope=None, rise=Fraction(0), going=Fraction(0), along=None)))
+        bay = replace(turn.job.bays[index], slope=None, rise=Fraction(0), going=Fraction(0), along=None)
+        turn.fact(BaySet(index, bay))
+        turn.say(sentence(f"{bay_name(bay)} is level"))
         turn.told()
 
 

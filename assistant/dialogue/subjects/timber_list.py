@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.dialogue.forms import Form, slot
-from assistant.dialogue.speaking import counted
+from assistant.dialogue.speaking import counted, impossible
 from assistant.dialogue.subject import Answers, Subject
 from assistant.dialogue.subjects.shared import beginning, fence_bays, say_and_keep
 from assistant.dialogue.turn import Turn
@@ -18,6 +18,7 @@ from assistant.set_out import SetOut
 from assistant.setout.lengths import Length, mm, write
 from assistant.setout.stock import cut_stock
 from assistant.setout.timber import Build, list_timber, with_waste
+from assistant.setout.trouble import ImpossibleError
 
 TIMBER = Form(
     "timber",
@@ -42,13 +43,20 @@ def timber(turn: Turn, answers: Answers) -> None:
     gates = [set_out_of(turn.job, index) for index, bay in enumerate(turn.job.bays) if bay.gate is not None]
     build = Build(int(answers["rails"]), int(answers["fixings"]), waste=answers["waste"] / 100, end_posts=1 + len(gates))
     found = list_timber([made.rails[0].layout for made in bays], build)
-    cut = cut_stock([_rail_length(made) for made in bays for _ in range(build.rails)], answers["stock"])
+    rails = [_rail_length(made) for made in bays for _ in range(build.rails)]
+    try:
+        cut = cut_stock(rails, answers["stock"])
+    except ImpossibleError as error:
+        # With the form left open only the waste would be asked for again, and it is the stock that is too short.
+        turn.close()
+        turn.say(impossible(settings, error))
+        return
     turn.close()
     pickets = found.pickets + sum(gate.pickets for gate in gates)
     lines = [
         f"{counted(pickets, 'picket')}; buy {say_count(with_waste(pickets, build.waste))}",
         f"{counted(found.posts, 'post')}, {counted(found.fixings_to_buy, 'fixing')}",
-        f"{counted(len(found.rails), 'rail')} from {counted(len(cut.sticks), 'stock length')}"
+        f"{counted(len(rails), 'rail')} from {counted(len(cut.sticks), 'stock length')}"
         + ("" if cut.proven else f"; no plan does with fewer than {say_count(cut.lower_bound)}"),
     ]
     if gates:
