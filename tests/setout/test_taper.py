@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import tapered_bays
 
-from assistant.setout.ends import GAP, HALF_GAP, PICKET
+from assistant.setout.ends import GAP, HALF_GAP, PICKET, set_gap
 from assistant.setout.lengths import MM_PER_INCH, inches, mm
 from assistant.setout.limits import GapLimit
 from assistant.setout.spacing import fewest
@@ -162,11 +162,17 @@ def plumb_spaces(bay, rail, lean, count):
 
 @given(tapered_bays(), st.sampled_from([*Lean, None]), st.data())
 def test_any_count_that_fits_is_laid_out_plumb_and_says_whether_the_limit_allows_it(bay, lean, data):
-    count = data.draw(st.integers(bay.bay(bay.narrowest).least, bay.bay(bay.narrowest).most))
+    most = bay.bay(bay.narrowest).most
+    count = data.draw(st.integers(bay.bay(bay.narrowest).least, bay.bay(bay.widest).most))
+    if count > most and min(plumb_spaces(bay, bay.widest, lean, count)[1]) < 0:
+        with pytest.raises(ImpossibleError, match="leave no gap"):
+            plumb(bay, lean, count)
+        return
     found = plumb(bay, lean, count)
     assert found.count == count
     assert found.check()
-    tried = {rail: plumb_spaces(bay, rail, lean, count) for rail in (bay.widest, bay.narrowest)}
+    rails = (bay.widest, bay.narrowest) if count <= most else (bay.widest,)
+    tried = {rail: plumb_spaces(bay, rail, lean, count) for rail in rails}
     stands = [rail for rail, (_, spaces) in tried.items() if min(spaces) >= 0]
     allowed = [rail for rail in stands if bay.limit.allows(max(*tried[rail][1], tried[rail][0]))]
     # The widest is tried first, and only the limit can turn the choice.
@@ -192,6 +198,15 @@ def test_a_count_is_plumbed_from_the_narrow_rail_where_only_that_keeps_the_limit
     found = plumb(bay, Lean.RIGHT, 10)
     assert (found.reference_rail.opening, found.reference.gap, found.allowed) == (1700, 100, True)
     assert [(rail.left_space, rail.right_space) for rail in found.rails] == [(50, 60), (50, 50)]
+
+
+def test_a_set_gap_may_shrink_to_keep_a_count_that_would_fill_the_narrow_rail():
+    # 13 pickets of 70 and 50 at each post leave 2 for 12 gaps in 1012; in 1000, 38 are left at the leaning post. The limit
+    # of 40 does not allow the 50, and from 1000 with its 50 kept there is no gap at all.
+    forty = GapLimit(mm(40), strict=False)
+    bay = tapered(1012, 1000, limit=forty, left=set_gap(mm(50)), right=set_gap(mm(50)))
+    found = plumb(bay, Lean.RIGHT, 13)
+    assert (found.reference.gap, found.rails[1].right_space, found.allowed) == (Fraction(1, 6), 38, False)
 
 
 def test_a_count_that_holds_only_if_both_posts_lean_is_not_allowed_while_the_lean_is_unknown():
