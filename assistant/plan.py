@@ -18,7 +18,7 @@ from assistant.measured import Bay, Slip, Slope
 from assistant.set_out import AnyMark, Rail, SetOut, mark_unit
 from assistant.setout import spacing
 from assistant.setout.ends import PICKET, End
-from assistant.setout.gate import Gate, GateOpening, match_gate
+from assistant.setout.gate import GateOpening, match_gate
 from assistant.setout.lengths import Length, Resolution, Unit, round_to
 from assistant.setout.marks import Edge, Origin, mark_at
 from assistant.setout.rows import Row
@@ -379,7 +379,7 @@ def to_mark(job: Job, index: int) -> tuple[Position, ...]:
         alike.setdefault(rail.values(), []).append(own)
     for group in alike.values():
         if all(group):
-            left += min(group, key=len)
+            left += min((len(own), place, own) for place, own in enumerate(group))[2]
     order = [rail.name for rail in standing.set_out.rails]
     return tuple(sorted(left, key=lambda at: (order.index(at.rail), at.mark)))
 

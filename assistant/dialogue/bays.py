@@ -15,7 +15,8 @@ from assistant.job import BayChosen, BayRemoved, BayReopened, BaySet, Draft, Dra
 from assistant.language.understanding import Intent
 from assistant.measured import Bay
 from assistant.numbers import say_count
-from assistant.plan import following, next_to_mark, preview, set_out_of
+from assistant.plan import following as followed
+from assistant.plan import next_to_mark, preview, set_out_of
 from assistant.setout.lengths import Length
 from assistant.setout.taper import Lean
 from assistant.setout.trouble import ImpossibleError
@@ -130,7 +131,7 @@ def reopen(turn: Turn, number: int) -> None:
     index = turn.job.index_of(number)
     assert index is not None
     turn.fact(BayReopened(number))
-    bay = following(turn.job, index)
+    bay = followed(turn.job, index)
     if bay != turn.job.bays[index]:
         turn.fact(BaySet(index, bay))
     turn.focus(Hub())
@@ -211,13 +212,13 @@ def all_measured(turn: Turn, intent: Intent) -> None:
         for index in range(len(job.bays)):
             made = set_out_of(job, index)
             turn.say(sentence(f"{bay_name(made.bay)}, {counted(made.count, 'picket')}"))
-    index = next_to_mark(job)
-    if index is None:
+    following = next_to_mark(job)
+    if following is None:
         turn.say("Every bay is marked.")
         return
-    if job.current != index:
-        turn.fact(BayChosen(index))
-    turn.say(f"For {bay_name(job.bays[index])}, say: start marking.")
+    if job.current != following:
+        turn.fact(BayChosen(following))
+    turn.say(f"For {bay_name(job.bays[following])}, say: start marking.")
 
 
 def concerned(turn: Turn) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.speaking import bay_name, counted, gap_value, sentence, spoken
-from assistant.dialogue.state import Decision, Deciding
+from assistant.dialogue.state import Deciding, Decision
 from assistant.job import Job, Standing
 from assistant.plan import as_reopened, matching
 from assistant.set_out import Moves, moves

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 
 from assistant.job import Settings
-from assistant.measured import Bay
 from assistant.language.understanding import Intent
+from assistant.measured import Bay
 from assistant.numbers import Ambiguous, other_form, say_count, say_length, say_number
 from assistant.numbers.styles import NumberStyle
 from assistant.set_out import Rail, SetOut

@@ -29,7 +29,8 @@ class Kind(Enum):
     @property
     def stage(self) -> Stage:
         """Which phrases count."""
-        return self.value[0]
+        stage: Stage = self.value[0]
+        return stage
 
 
 @dataclass(frozen=True, slots=True)

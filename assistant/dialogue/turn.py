@@ -62,8 +62,10 @@ class Turn:
         self.state = replace(self.state, job=apply(self.state.job, fact), facts=self.state.facts + 1)
 
     def settle(self, **changes: object) -> None:
-        """Accept changed settings."""
-        self.fact(SettingsChanged(replace(self.settings, **changes)))  # type: ignore[arg-type]
+        """Accept changed settings; what is as it was is no fact."""
+        changed = replace(self.settings, **changes)  # type: ignore[arg-type]
+        if changed != self.settings:
+            self.fact(SettingsChanged(changed))
 
     def undo(self) -> Past:
         """Take the latest turn back: what it recorded no longer holds.  Only as the first thing of a turn, and where there is one."""

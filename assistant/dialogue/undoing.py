@@ -53,7 +53,7 @@ def undone_words(past: Past) -> str:
                 text = told(past.job, fact)
                 if text:
                     return f"Undone: {text}."
-    return "Undone."
+    return "Undone: the last step."
 
 
 def _number(job: Job, number: int) -> str:

@@ -14,9 +14,9 @@ from talk import ALWAYS, TO_REACH, Watched, watched
 from assistant.dialogue.asking import open_form, wanted
 from assistant.dialogue.state import Asking, Choosing, Doubting, Hub, State
 from assistant.events import JobOpened, NothingHeard, Utterance
-from assistant.job import Slope
 from assistant.language.understanding import Wants
 from assistant.language.vocabulary import Stage
+from assistant.measured import Slope
 from assistant.numbers import say_count, say_length
 
 STARTS = (
