@@ -145,9 +145,10 @@ def test_every_slipped_picket_is_told_with_the_gap_from_there_on() -> None:
 
 
 def test_slips_are_told_from_the_post_the_marks_are_measured_from() -> None:
-    *_, told = sheet(FROM_RIGHT, "t", "d").bays[7].warnings
-    # The centre of the fourth at 650 from the right: 2160 - 695 for seven pickets and eight gaps.
-    assert told == f"Picket 4 is fixed at 650 mm on the bottom rail. From there on the gap is {float((2160 - 695 - 630) / 8):g} mm."
+    job = slipped(confirmed(Job(FROM_RIGHT.settings, (bay(1, 2160),)), 1), 1, Slip(8, (("bottom", Fraction(1450)),)))
+    (told,) = sheet(job, "t", "d").bays[0].warnings
+    # The centre of the eighth at 1450 from the right: 2160 - 1495 for three pickets and four gaps.
+    assert told == "Picket 8 is fixed at 1450 mm on the bottom rail. From there on the gap is 98.75 mm."
 
 
 def test_a_slip_on_two_rails_and_on_a_gate_names_each_place() -> None:
