@@ -42,14 +42,13 @@ def drying(turn: Turn, answers: Answers) -> None:
     width = size_at(layout.bay.picket, answers["now"], answers["later"])
     moved = gaps_after(layout, width)
     turn.close()
-    lines = [
-        f"a picket of {spoken(settings, layout.bay.picket)} becomes {spoken(settings, width)}",
-        f"the gap of {bay_name(made.bay)} becomes {spoken(settings, moved.gap)}",
-    ]
+    lines = [f"a picket of {spoken(settings, layout.bay.picket)} becomes {spoken(settings, width)}"]
     if moved.closed:
-        lines.append("the pickets meet, and push each other off: leave a larger gap")
-    elif not moved.allowed:
-        lines.append("that is over the largest gap")
+        lines.append(f"the pickets of {bay_name(made.bay)} meet, and push each other off: leave a larger gap")
+    else:
+        lines.append(f"the gap of {bay_name(made.bay)} becomes {spoken(settings, moved.gap)}")
+        if not moved.allowed:
+            lines.append("that is over the largest gap")
     say_and_keep(turn, "Drying", *lines)
     turn.keep_note("Drying, where it comes from", "General shrinkage from green, FPL-RP-489; for most species, not redwood or cedar.")
 

@@ -33,7 +33,10 @@ def widths(turn: Turn, answers: Answers) -> None:
     for effect in study.effects:
         worst = max(abs(effect.least), abs(effect.most))
         lines.append(f"with {effect.method.value} the last gap of {bay_name(made.bay)} is out by up to {spoken(settings, worst)}")
-    lines.append(f"{_USE[study.recommended]}; on the mean width the gap is {spoken(settings, study.resolved.gap)}")
+    # A bay that is set out keeps its count; any other would get the fewest of this width.
+    on_mean = study.resolved if turn.job.standing_of(made.bay.number) is None else study.kept
+    gap = f"of the mean width, {counted(on_mean.count, 'picket')} leave a gap of {spoken(settings, on_mean.gap)}"
+    lines.append(f"{_USE[study.recommended]}; {gap}")
     say_and_keep(turn, "Picket widths", *lines)
 
 

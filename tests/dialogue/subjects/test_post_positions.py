@@ -50,7 +50,8 @@ def test_a_post_stands_between_its_near_and_its_far_face() -> None:
 
 def test_faces_are_called_in_the_unit_of_the_tape() -> None:
     turn = filled_in(job(unit=Unit.INCH, resolution=Resolution.INCH_16), POSTS, run=inches(304), post=inches(4), opening=inches(96))
-    assert said(said_to(turn.job, Act.POST, 2)) == "Post two: near face one hundred, centre one hundred and two, far face one hundred and four."
+    told = said(said_to(turn.job, Act.POST, 2))
+    assert told == "Post two: near face one hundred, centre one hundred and two, far face one hundred and four."
     turn = filled_in(job(unit=Unit.INCH), POSTS, run=7600, post=100, opening=2400)
     centres = kept(turn)["Post centres, from the outer face of the first post"]
     assert centres == ("1: 50 mm, 2: 2550 mm, 3: 5050 mm, 4: 7550 mm",)
