@@ -124,6 +124,14 @@ def test_each_bay_has_its_own_origin_edge_and_unit_in_every_export() -> None:
     ]
 
 
+def test_marks_of_a_gate_are_measured_from_the_edge_of_its_leaf() -> None:
+    for job, edge in ((METRIC, "left"), (FROM_RIGHT, "right")):
+        gates = [block.rails[0].how for block in sheet(job, "t", "d").bays if block.name.startswith("Gate")]
+        assert len(gates) == 2
+        assert all(f" from the {edge} edge of the leaf, in mm" in how for how in gates)
+        assert f" from the {edge} edge of the leaf, mm\n" in marks_text(job)
+
+
 def test_the_gap_is_confirmed_on_paper_until_a_picket_slips() -> None:
     said = [dict(block.facts).get("Gap confirmed aloud") for block in sheet(METRIC, "t", "d").bays]
     assert said == ["yes", "yes", *["not yet"] * 6, None, "not yet"]
@@ -138,7 +146,9 @@ def test_the_gap_is_confirmed_on_paper_until_a_picket_slips() -> None:
 def test_every_slipped_picket_is_told_with_the_gap_from_there_on() -> None:
     """By hand: 11 pickets of 90 in 2160 with the fourth at 650, and then the eighth at 1420 where 1405 was its mark."""
     again = slipped(METRIC, 8, Slip(8, (("bottom", Fraction(1420)),)))
-    *_, first, second = sheet(again, "t", "d").bays[7].warnings
+    over, first, second = sheet(again, "t", "d").bays[7].warnings
+    # Three pitches of 188.75 behind 650 and a picket end at 1306.25.
+    assert over == "Over the limit: the largest space is 113.75 mm, but it must be under 100 mm (England guard)."
     assert first == "Picket 4 is fixed at 650 mm on the bottom rail. From there on the gap is 98.75 mm."
     # 2160 - 1510 leaves 650 for three pickets and four gaps.
     assert second == "Picket 8 is fixed at 1420 mm on the bottom rail. From there on the gap is 95 mm."
