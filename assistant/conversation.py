@@ -11,7 +11,6 @@ from typing import Protocol
 
 from assistant.dialogue.asking import listened_for
 from assistant.dialogue.manager import step, taken_up
-from assistant.dialogue.state import State
 from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
 from assistant.job import Fact
 from assistant.language import listening

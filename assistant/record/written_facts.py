@@ -175,7 +175,6 @@ class Note(Value):
 
 class Mark(Value):
     core = marks.Mark
-    kind: Literal["mark"] = "mark"
     index: int
     steps: int
     resolution: ResolutionName
@@ -190,7 +189,6 @@ class Steepness(Value):
 
 class RakedMark(Value):
     core = slope.RakedMark
-    kind: Literal["raked_mark"] = "raked_mark"
     index: int
     horizontal: Exact
     slope: Steepness
@@ -219,7 +217,7 @@ class Rail(Value):
     name: str
     layout: Layout
     spaces: tuple[Exact, ...]
-    marks: tuple[Annotated[Mark | RakedMark, Field(discriminator="kind")], ...]
+    marks: tuple[Mark | RakedMark, ...]
     gap: Exact
 
 
