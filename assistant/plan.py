@@ -21,7 +21,7 @@ from assistant.setout.ends import PICKET, End
 from assistant.setout.gate import GateOpening, match_gate
 from assistant.setout.lengths import Length, Resolution, Unit, round_to
 from assistant.setout.marks import Edge, Origin, mark_at
-from assistant.setout.rows import Row
+from assistant.setout.respace import Row
 from assistant.setout.run import Likeness, Matched, match_run
 from assistant.setout.slope import RakedMark, from_along, from_rise
 from assistant.setout.slope import Slope as Steepness

@@ -16,7 +16,7 @@ from assistant.setout.ends import End
 from assistant.setout.gate import Gate
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.marks import Edge, Mark, Origin
-from assistant.setout.rows import Row
+from assistant.setout.respace import Row
 from assistant.setout.slope import RakedMark
 from assistant.setout.spacing import Layout
 

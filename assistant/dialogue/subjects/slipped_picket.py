@@ -18,7 +18,7 @@ from assistant.plan import respaced
 from assistant.set_out import Rail, SetOut, moves
 from assistant.setout.lengths import Length, mm
 from assistant.setout.marks import Origin
-from assistant.setout.rows import Visibility, visibility
+from assistant.setout.respace import Visibility, visibility
 
 _WHICH = slot("picket", "Which picket slipped?", "Slipped picket?", (Fraction(1), Fraction(500)), wants=Wants.COUNT)
 _ACTUAL = slot("actual", "Where is its mark now, from the post?", "Mark now?", (mm(0), mm(6000)))
