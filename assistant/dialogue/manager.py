@@ -154,7 +154,7 @@ def _guard_walk(turn: Turn) -> None:
 
 def _ask_on(turn: Turn) -> None:
     """What is asked next, where something was finished, left or begun and that was not said."""
-    moved = turn.state.focus != turn.start.focus or turn.state.job.draft != turn.start.job.draft
+    moved = turn.closed or turn.state.focus != turn.start.focus or turn.state.job.draft != turn.start.job.draft
     asked = question(turn.state)
     if not moved or turn.asked or not asked or turn.state.asleep:
         return

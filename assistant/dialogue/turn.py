@@ -40,6 +40,8 @@ class Turn:
     redo: Intent | None = None
     """The number that a correction in the next turn replaces."""
     undone: bool = False
+    closed: bool = False
+    """Whether a form was finished with."""
     asked: bool = False
     """Whether what is to be done next was said already."""
 
@@ -137,6 +139,7 @@ class Turn:
         """The open form is done with."""
         self.fact(DraftChanged(None))
         self.focus(Hub())
+        self.closed = True
 
     def keep_note(self, title: str, *lines: str) -> None:
         """Keep the result of a calculation for the sheet; its lines are sentences."""
