@@ -162,15 +162,15 @@ def spoken_inches() -> st.SearchStrategy[Fraction]:
 
 # Conversations ------------------------------------------------------------------------------------------------------
 
-_LENGTHS = (
+LENGTHS = (
     "ninety", "one hundred", "eighteen fifteen", "two thousand one hundred and forty five", "one eight one five", "five",
     "fifty", "twelve thousand", "zero", "a half", "three and a half inches", "two metres ten", "six feet", "nineteen",
     "ninety nine thousand nine hundred and ninety nine", "nought point five", "three hundred", "seventy two and a quarter",
 )  # fmt: skip
-_COUNTS = ("one", "two", "three", "nine", "twelve", "zero", "forty", "one hundred and five", "nine hundred")
-_every_word = sorted(vocabulary_words() | {"bed", "[unk]"})
+COUNTS = ("one", "two", "three", "nine", "twelve", "zero", "forty", "one hundred and five", "nine hundred")
+EVERY_WORD = sorted(vocabulary_words() | {"bed", "[unk]"})
 any_words: st.SearchStrategy[tuple[str, ...]] = st.one_of(
-    st.lists(st.sampled_from(_every_word), max_size=6), st.lists(st.sampled_from(sorted(number_words())), max_size=7)
+    st.lists(st.sampled_from(EVERY_WORD), max_size=6), st.lists(st.sampled_from(sorted(number_words())), max_size=7)
 ).map(tuple)
 """Words in any order, as a recogniser without a parser behind it may make them up."""
 
@@ -181,7 +181,7 @@ def lines_for(state: State) -> st.SearchStrategy[tuple[str, ...]]:
     wordings = sorted({line for phrase in here for one in phrase.templates for line in expand(parse_template(one))})
 
     def filled(line: tuple[str, ...]) -> st.SearchStrategy[tuple[str, ...]]:
-        numbers = _COUNTS if "<count>" in line or wanted(state) is Wants.COUNT else _LENGTHS
+        numbers = COUNTS if "<count>" in line or wanted(state) is Wants.COUNT else LENGTHS
         return st.sampled_from(numbers).map(
             lambda number: tuple(word for part in line for word in (number.split() if part[0] == "<" else [part]))
         )

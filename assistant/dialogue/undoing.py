@@ -62,7 +62,7 @@ def _number(job: Job, number: int) -> str:
 
 
 def _removed(job: Job, fact: BayRemoved) -> str:
-    return f"{bay_name(job.bays[fact.index])} is back"
+    return f"{bay_name(job.bays[fact.index])} stands again"
 
 
 def _reopened(job: Job, fact: BayReopened) -> str:
@@ -93,13 +93,13 @@ def _bay(job: Job, fact: BaySet) -> str:
 def _settings(job: Job, fact: SettingsChanged) -> str:
     before, after = job.settings, fact.settings
     names = [_NAMES[one.name] for one in fields(after) if getattr(before, one.name) != getattr(after, one.name)]
-    return f"{' and '.join(names)}, back as before" if names else ""
+    return f"{' and '.join(names)}, as before" if names else ""
 
 
 def _draft(job: Job, fact: DraftChanged) -> str:
     before, after = job.draft, fact.draft
     if after is None or (before is not None and before.form == after.form and len(before.answers) > len(after.answers)):
-        return "back to the question that was left" if before is not None else ""
+        return "at the question that was left" if before is not None else ""
     form = FORMS[after.form]
     if before is None or before.form != after.form or not after.answers:
         return f"{form.name}, just begun"
@@ -116,7 +116,7 @@ def _note(job: Job, fact: NoteMade) -> str:
 
 
 def _chosen(job: Job, fact: BayChosen) -> str:
-    return f"back at {bay_name(job.bays[job.current])}" if job.bays else ""
+    return f"at {bay_name(job.bays[job.current])} again" if job.bays else ""
 
 
 _Told = Callable[..., str]

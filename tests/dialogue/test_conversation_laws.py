@@ -133,17 +133,20 @@ def ways_on(state: State) -> list[tuple[str, ...]]:
         case Stage.CHOOSE:
             return [("the", "first"), ("the", "second")]
         case Stage.DOUBT:
-            return [("yes",)]
+            return [("yes",), ("yes",), ("no",)]
         case Stage.GAP:
             return [("gap", "confirmed")]
         case Stage.CAUTION:
             return [("understood",)]
         case Stage.WALK:
-            return [("next",), ("next", "rail"), ("go", "to", "mark", "nine")]
+            return [("next",), ("next",), ("next", "rail"), ("go", "to", "mark", "nine"), ("picket", "slipped"), ("from", "the", "right"),
+                    ("picket", "at", "both", "ends"), ("mark", "centres"), ("stop",)]
         case Stage.ASLEEP:
             return [("wake", "up", "assistant")]
         case Stage.HUB:
-            return [("new", "bay"), ("gate",), ("start", "marking"), ("carry", "on"), ("bay", "one"), ("raked", "bay")]
+            return [("new", "bay"), ("gate",), ("start", "marking"), ("carry", "on"), ("bay", "one"), ("raked", "bay"), ("change", "bay", "one"), ("remove", "bay", "one"), ("match", "the", "bays"),
+                    ("most", "alike"), ("one", "more", "picket"), ("share", "the", "lean"), ("picket", "slipped"), ("left", "post", "leans"),
+                    ("top", "opening", "eighteen", "hundred"), ("add", "a", "middle", "rail"), ("next", "bay")]
     raise AssertionError(state.stage)
 
 

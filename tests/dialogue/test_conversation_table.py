@@ -114,7 +114,7 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("bay one", "there is no bay one", "bay two"),
     ]),
     ("a bay that was taken away comes back, without the question", (*ONE_BAY, "remove bay one", "yes"), [
-        ("undo", "undone: bay one is back. say: next bay"), ("bay one", "bay one: ten pickets"),
+        ("undo", "undone: bay one stands again. say: next bay"), ("bay one", "bay one: ten pickets"),
     ]),
     ("undo in a question drops the number in question, not what was settled before", SETUP, [
         ("12000", "is that right?"), ("undo", "bottom opening?"), ("1815", "top opening?"), ("1850", "top"), ("undo", "top opening?"),

@@ -213,7 +213,7 @@ def test_undo_says_what_it_undid_across_a_break_too() -> None:
     talk = watched((*TWO, "remove bay one", "yes"))
     talk.reopen()
     assert [bay.number for bay in talk.conversation.state.job.bays] == [2]
-    assert talk.say("undo").startswith("Undone: bay one is back")
+    assert talk.say("undo").startswith("Undone: bay one stands again")
     assert [bay.number for bay in talk.conversation.state.job.bays] == [1, 2]
     assert talk.say("undo").startswith("Undone: bay two, just measured")
 
