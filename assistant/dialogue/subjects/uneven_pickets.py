@@ -17,7 +17,8 @@ WIDTHS = Form(
     repeats=True,
 )
 
-_USE = {Method.EDGE: "edge marks will do", Method.CENTRE: "use centre marks", Method.SPACER: "use a spacer"}
+_USE = {Method.EDGE: "edge marks will do", Method.CENTRE: "use centre marks"}
+"""What is said of the method that is recommended; a spacer block never is."""
 
 
 def widths(turn: Turn, answers: Answers) -> None:
