@@ -348,6 +348,20 @@ def test_a_slip_on_a_raked_rail_is_read_along_it() -> None:
         assert rail.opening == 2160
 
 
+def test_a_slip_is_called_as_the_tape_reads_it_where_the_level_place_is_no_fraction() -> None:
+    # Along a rise of 1 in 10 the level place of 675.5 is irrational, and just below a half it would be called 675.
+    before = preview(job(replace(LEVEL, slope=Slope.RAKED, rise=Fraction(120), going=Fraction(1200))), 0)
+    read = Fraction(1351, 2)
+    made = respaced(before, Slip(4, (("bottom", read), ("top", read))))
+    assert made.rails[0].marks[3].value == 676
+    assert abs(places(made.rails[0])[3] ** 2 * Fraction(101, 100) - read**2) < Fraction(1, 100)
+
+
+def test_a_slip_kept_with_the_bay_in_an_old_record_holds_for_its_preview() -> None:
+    slip = Slip(4, (("bottom", Fraction(658)), ("top", Fraction(658))))
+    assert preview(job(replace(LEVEL, slip=slip)), 0).rails == respaced(preview(job(LEVEL), 0), slip).rails
+
+
 def test_a_second_slip_spaces_again_from_where_the_first_left_it() -> None:
     once = respaced(preview(job(LEVEL), 0), Slip(4, (("bottom", Fraction(658)), ("top", Fraction(658)))))
     eighth = places(once.rails[0])[7]
@@ -367,6 +381,7 @@ def test_a_slip_before_one_told_earlier_moves_that_picket_alone() -> None:
         if was != now
     ]
     assert changed == [3]
+    assert places(again.rails[0]) == list(again.rails[0].left_edges())
     assert again.rails[0].gap == once.rails[0].gap
 
 
