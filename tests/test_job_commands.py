@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import json
-from datetime import datetime, timezone
+from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
@@ -30,9 +30,12 @@ def shown(_: str) -> None:
 
 def kept(home: Path, facts: tuple[Fact, ...] = FACTS) -> Store:
     """A record with one job, and these facts."""
-    store = Store(home, clock=lambda: LAST)
+    now = [LAST - timedelta(days=2)]
+    store = Store(home, clock=lambda: now[0])
     with store.open(store.create("The long side")) as writer:
-        writer.append(facts)
+        writer.append(facts[:1])
+        now[0] = LAST
+        writer.append(facts[1:] or facts)
     return store
 
 

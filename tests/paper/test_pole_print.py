@@ -212,6 +212,11 @@ def test_pickets_are_shaded_where_they_will_stand() -> None:
         assert strip.pickets[-1][1] < opening
 
 
+def test_centres_from_the_right_lie_in_the_middle_of_the_pickets() -> None:
+    for strip in strips(FROM_RIGHT):
+        assert [mark.at for mark in strip.marks][::-1] == pytest.approx([(left + right) / 2 for left, right in strip.pickets])
+
+
 def test_a_job_without_bays_is_a_page_with_its_check() -> None:
     reader = PdfReader(io.BytesIO(pole_pdf(strips(EMPTY), "t", "d")))
     assert len(reader.pages) == 1

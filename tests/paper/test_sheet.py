@@ -21,6 +21,7 @@ from assistant.paper.elevation import Part, picture
 from assistant.paper.pages import Paper
 from assistant.paper.sheet_html import sheet_html
 from assistant.plan import set_out_of
+from assistant.setout.ends import HALF_GAP, set_gap
 from assistant.setout.lengths import Resolution, Unit, inches
 from assistant.setout.limits import GapLimit
 from assistant.setout.trouble import ImpossibleError
@@ -141,6 +142,12 @@ def test_a_slope_is_given_as_it_was_measured() -> None:
     text = Reading(sheet_html(Job(METRIC.settings, (bay,)), "t", "d")).text
     assert "2500 mm along the rail in 2400 mm level" in text
     assert "rises" not in text
+
+
+def test_each_post_has_its_own_end() -> None:
+    settings = replace(METRIC.settings, left=HALF_GAP, right=set_gap(Fraction(20)))
+    text = Reading(sheet_html(Job(settings, METRIC.bays[:1]), "t", "d")).text
+    assert re.search(r"At the left post\s+half a gap\s+At the right post\s+a set gap of 20 mm", text)
 
 
 def test_a_gap_over_its_limit_is_a_warning() -> None:
