@@ -124,8 +124,13 @@ class SetOut:
 
     @property
     def allowed(self) -> bool:
-        """Whether every space on every rail obeys the limit."""
-        return all(self.bay.limit.allows(rail.largest) for rail in (*self.rails, *self.unmarked))
+        """Whether every space on every rail obeys the limit; where it is not known which post leans, whichever it is."""
+        spaces = [rail.largest for rail in (*self.rails, *self.unmarked)]
+        marked = self.rails[0]
+        for rail in self.unmarked:
+            more = rail.opening - marked.opening
+            spaces += [marked.left_space + more, marked.right_space + more]
+        return all(map(self.bay.limit.allows, spaces))
 
     def rail(self, name: str) -> Rail | None:
         """The marked rail of this name."""
