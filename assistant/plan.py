@@ -23,7 +23,7 @@ from assistant.setout.lengths import Length, Resolution, Unit, round_to
 from assistant.setout.marks import Edge, Origin, mark_at
 from assistant.setout.respace import Row
 from assistant.setout.run import Likeness, Matched, match_run
-from assistant.setout.slope import RakedMark, from_along, from_rise
+from assistant.setout.slope import from_along, from_rise, raked_mark
 from assistant.setout.slope import Slope as Steepness
 from assistant.setout.spacing import Layout, layout_for_count, solve
 from assistant.setout.taper import RailOpening, TaperedBay, plumb, share_count
@@ -158,8 +158,7 @@ def _mark(bay: Bay, number: int, level: Length, resolution: Resolution) -> AnyMa
     """The mark of a level distance; along the rail of a raked bay."""
     if bay.slope is not Slope.RAKED:
         return mark_at(number, level, resolution)
-    steep = steepness(bay)
-    return RakedMark(number, level, steep, steep.along(level, resolution), resolution)
+    return raked_mark(number, level, steepness(bay), resolution)
 
 
 @lru_cache(maxsize=256)

@@ -103,6 +103,7 @@ def test_a_mark_of_a_picket_or_rail_that_is_gone_has_moved_but_not_far() -> None
     assert moves(made(LEVEL), [("top", 1)], made(replace(LEVEL, openings=LEVEL.openings[:1]))) == Moves(1, 1, Fraction(0))
 
 
-@pytest.mark.parametrize("other", [{"edge": Edge.CENTRE}, {"origin": Origin.RIGHT}])
+@pytest.mark.parametrize("other", [{"edge": Edge.CENTRE}, {"origin": Origin.RIGHT}, {"edge": Edge.RIGHT, "origin": Origin.RIGHT}])
 def test_marks_taken_to_another_edge_or_from_another_post_are_new_marks(other: dict[str, object]) -> None:
+    # The last has the very numbers, from the other side.
     assert moves(made(LEVEL), CALLED, made(LEVEL, **other)).moved == 4

@@ -33,6 +33,7 @@ from assistant.events import Effect, Event, JobOpened, NothingHeard, Utterance
 from assistant.fold import apply, standing_turns
 from assistant.job import Fact, Job, MarkCalled, SetOutConfirmed
 from assistant.language.understanding import Intent, OutOfPlace, Unknown, understand
+from assistant.language.vocabulary import Stage
 from assistant.numbers import say_count
 from assistant.plan import marking, next_to_mark, taken_over
 from assistant.setout.trouble import ImpossibleError
@@ -45,6 +46,8 @@ def step(state: State, event: Event) -> Step:
     match event:
         case JobOpened(title):
             return _opened(state, title)
+        case NothingHeard() if state.stage in (Stage.WALK, Stage.ASLEEP):
+            return state, ()  # silence while marking is work going on
         case NothingHeard():
             return _missed(state, nothing_heard(state.stage, state.misses + 1, question(state)))
         case Utterance():

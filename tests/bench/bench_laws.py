@@ -75,7 +75,8 @@ def main(turns: int, seed: int) -> None:
         called += kinds.count("MarkCalled")
         slips += kinds.count("PicketSlipped")
         reopened += kinds.count("BayReopened")
-    print(f"{taken} turns in {courses} courses, seed {seed}: {called} marks called, {slips} slips, {reopened} bays opened again; no law broken")
+    print(f"{taken} turns in {courses} courses, seed {seed}; no law broken")
+    print(f"{called} marks called, {slips} slips, {reopened} bays opened again")
 
 
 if __name__ == "__main__":

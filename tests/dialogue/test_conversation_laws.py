@@ -118,6 +118,11 @@ class Courses(RuleBasedStateMachine):
         plain_job(self.talk)
 
 
+def said(*lines: str) -> list[tuple[str, ...]]:
+    """Lines as words."""
+    return [tuple(line.split()) for line in lines]
+
+
 def ways_on(state: State) -> list[tuple[str, ...]]:
     """What a person who wants to get on would say."""
     match state.stage:
@@ -139,14 +144,14 @@ def ways_on(state: State) -> list[tuple[str, ...]]:
         case Stage.CAUTION:
             return [("understood",)]
         case Stage.WALK:
-            return [("next",), ("next",), ("next", "rail"), ("go", "to", "mark", "nine"), ("picket", "slipped"), ("from", "the", "right"),
-                    ("picket", "at", "both", "ends"), ("mark", "centres"), ("stop",)]
+            return said("next", "next", "next rail", "go to mark nine", "picket slipped", "from the right", "picket at both ends",
+                        "mark centres", "stop")
         case Stage.ASLEEP:
             return [("wake", "up", "assistant")]
         case Stage.HUB:
-            return [("new", "bay"), ("gate",), ("start", "marking"), ("carry", "on"), ("bay", "one"), ("raked", "bay"), ("change", "bay", "one"), ("remove", "bay", "one"), ("match", "the", "bays"),
-                    ("most", "alike"), ("one", "more", "picket"), ("share", "the", "lean"), ("picket", "slipped"), ("left", "post", "leans"),
-                    ("top", "opening", "eighteen", "hundred"), ("add", "a", "middle", "rail"), ("next", "bay")]
+            return said("new bay", "next bay", "gate", "start marking", "carry on", "bay one", "raked bay", "change bay one",
+                        "remove bay one", "match the bays", "most alike", "one more picket", "share the lean", "picket slipped",
+                        "left post leans", "top opening eighteen hundred", "add a middle rail")
     raise AssertionError(state.stage)
 
 

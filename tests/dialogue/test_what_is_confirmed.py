@@ -204,7 +204,8 @@ def test_a_gap_on_site_is_held_against_the_rail_being_marked_and_after_a_slip_ag
 def test_nothing_dangles_when_the_bay_being_marked_is_opened_again_or_taken_away() -> None:
     for lines in (("stop", "change bay one", "yes", "leave it"), ("stop", "remove bay one", "yes")):
         talk = Talk(*TWO, *MARK, "next", *lines)
-        for line in ("top rail", "stop", "keep pickets plumb", "space again", "leave it", "carry on", "what is the gap", "repeat", "where am i"):
+        for line in ("top rail", "stop", "keep pickets plumb", "space again", "leave it", "carry on", "what is the gap", "repeat",
+                     "where am i"):  # fmt: skip
             assert talk.say(line) is not None
         assert talk.job.position is None
 
