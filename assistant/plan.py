@@ -23,8 +23,8 @@ from assistant.setout.lengths import Length, Resolution, Unit, round_to
 from assistant.setout.marks import Edge, Origin, mark_at
 from assistant.setout.respace import Row
 from assistant.setout.run import Likeness, Matched, match_run
-from assistant.setout.slope import from_along, from_rise, raked_mark
 from assistant.setout.slope import Slope as Steepness
+from assistant.setout.slope import from_along, from_rise, raked_mark
 from assistant.setout.spacing import Layout, layout_for_count, solve
 from assistant.setout.taper import RailOpening, TaperedBay, plumb, share_count
 from assistant.setout.trouble import ImpossibleError, Problem
