@@ -112,6 +112,9 @@ def _take_over(turn: Turn) -> None:
 
 
 def _missed(state: State, text: str) -> Step:
+    """A miss, answered; one that is met with silence is not counted, so that two answers running are never the same."""
+    if not text:
+        return state, ()
     turn = Turn(replace(state, misses=state.misses + 1))
     kept = state.said
     turn.say(text)
