@@ -10,6 +10,7 @@ from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
 from assistant.events import Utterance
+from assistant.faults import keep_fault
 from assistant.job_commands import latest, leave, named
 from assistant.record.store import Store, Writer
 from assistant.speech.hearing import Hearing
@@ -61,7 +62,9 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
     store = Store(out / "record")
     number = store.create(title)
     with store.open(number) as writer, Synthesiser() as synthesiser:
-        conversation = Conversation(writer, writer.turns, writer.title)
+        conversation = Conversation(
+            writer, writer.turns, writer.title, lambda error, heard: show(keep_fault(out / "record", error, heard))
+        )
         replies = Replies(synthesiser)
         hearing = Hearing(recogniser, show)
 
@@ -104,16 +107,16 @@ def resume_typing(home: Path | None, number: int | None, out: Path | None, show:
 
 def _keyboard(store: Store, number: int, out: Path | None, show: Show) -> None:
     with store.open(number) as writer:
-        keyboard(writer, show)
+        keyboard(writer, store.home, show)
     if out is not None:
         leave(store, number, out, show)
 
 
-def keyboard(writer: Writer, show: Show) -> None:
-    """A conversation on the keyboard with whatever the record already holds."""
+def keyboard(writer: Writer, home: Path, show: Show) -> None:
+    """A conversation on the keyboard with whatever the record already holds; what goes wrong in the program is kept in `home`."""
     for notice in writer.notices:
         show(notice)
-    conversation = Conversation(writer, writer.turns, writer.title)
+    conversation = Conversation(writer, writer.turns, writer.title, lambda error, heard: show(keep_fault(home, error, heard)))
     talk = sys.stdin.isatty()
     said(conversation.open(), show)
     while True:

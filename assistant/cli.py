@@ -22,7 +22,7 @@ EXAMPLES = """examples:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run a command; 0 when it was done, 2 when something the user can put right stood in the way."""
+    """Run a command; 0 when it was done, 2 when something the user can put right stood in the way, 70 for a mistake of ours."""
     parser = _parser()
     options = parser.parse_args(arguments)
     run: Callable[[argparse.Namespace], None] | None = getattr(options, "run", None)
@@ -41,7 +41,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("\nStopped. Everything accepted so far is kept.", file=sys.stderr)
         return 130
+    except Exception as error:
+        print(f"site-assistant: There is a mistake in this program. {_kept(options, error)}", file=sys.stderr)
+        return 70
     return 0
+
+
+def _kept(options: argparse.Namespace, error: Exception) -> str:
+    from assistant.faults import keep_fault
+    from assistant.record.store import default_home
+
+    return keep_fault(getattr(options, "home", None) or default_home(), error, " ".join(sys.argv))
 
 
 def _parser() -> argparse.ArgumentParser:

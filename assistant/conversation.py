@@ -5,12 +5,13 @@ This is the one loop every way in shares: the microphone, a sound file and the k
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 from assistant.dialogue.asking import listened_for
 from assistant.dialogue.manager import step, taken_up
+from assistant.errors import AssistantError
 from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
 from assistant.job import Fact
 from assistant.language import listening
@@ -19,6 +20,9 @@ from assistant.language.vocabulary import ARMED, ARMED_WALKING, Stage
 
 TYPED = 0.0
 """Typed words have no place on an audio clock."""
+
+MISTAKE = "That cannot be done: there is a mistake in this program. Nothing was changed. Say it another way, or go on with something else."
+"""Said when a step fails in a way that nobody thought of."""
 
 
 class Keeper(Protocol):
@@ -41,9 +45,20 @@ class Reply:
 class Conversation:
     """State, and the keeper of its facts."""
 
-    def __init__(self, keeper: Keeper, groups: Iterable[Sequence[Fact]] = (), title: str = "") -> None:
-        """`groups` are the facts of the record, turn by turn; `title` is what the job is called when it is taken up again."""
+    def __init__(
+        self,
+        keeper: Keeper,
+        groups: Iterable[Sequence[Fact]] = (),
+        title: str = "",
+        faulty: Callable[[Exception, str], None] | None = None,
+    ) -> None:
+        """`groups` are the facts of the record, turn by turn; `title` is what the job is called when it is taken up again.
+
+        `faulty` is told of an exception that is a mistake of the program and of what was heard; the step is then refused in words.
+        Without it the exception is raised.
+        """
         self._keeper = keeper
+        self._faulty = faulty
         self._title = title
         self.state = taken_up(groups)
 
@@ -57,6 +72,17 @@ class Conversation:
 
     def take(self, event: Event) -> Reply:
         """One step.  Raises RecordError when the facts cannot be kept; the state then stays as it was and nothing is spoken."""
+        try:
+            return self._stepped(event)
+        except AssistantError:
+            raise
+        except Exception as error:
+            if self._faulty is None:
+                raise
+            self._faulty(error, " ".join(event.words) if isinstance(event, Utterance) else type(event).__name__)
+            return Reply((MISTAKE,))
+
+    def _stepped(self, event: Event) -> Reply:
         after, effects = step(self.state, event)
         spoken, adjustments, pace = [], [], []
         for effect in effects:

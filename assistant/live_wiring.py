@@ -14,6 +14,7 @@ from assistant.display.console import screen
 from assistant.display.view import view_of
 from assistant.errors import AssistantError
 from assistant.events import Ending, Event
+from assistant.faults import keep_fault
 from assistant.job import Job
 from assistant.job_commands import latest, named
 from assistant.record.store import Store, default_home
@@ -126,7 +127,11 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
             if board is not None:
                 board.show(view_of(job, title))
 
-        partner = Watched(Conversation(writer, writer.turns, writer.title), show, KEPT if wiring.keep_audio else "")
+        def faulty(error: Exception, heard: str) -> None:
+            seen.notice(keep_fault(store.home, error, heard))
+
+        conversation = Conversation(writer, writer.turns, writer.title, faulty)
+        partner = Watched(conversation, show, KEPT if wiring.keep_audio else "")
         session = LiveSession(partner, recogniser=recogniser, synthesiser=synthesiser, card=card, player=player, screen=seen)
         session.run(until)
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import pytest
-from talk import TO_REACH, Kept, Talk
+from talk import TO_REACH, Kept, Talk, armed
 
-from assistant.conversation import Conversation
+from assistant.conversation import MISTAKE, Conversation
+from assistant.dialogue import manager
 from assistant.dialogue.state import REMEMBERED
 from assistant.errors import RecordError
 from assistant.events import CallEvery
@@ -82,3 +83,27 @@ def test_undo_remembers_so_many_turns_and_says_when_there_are_no_more() -> None:
     for _ in range(REMEMBERED):
         assert talk.say("undo").startswith("Undone: ")
     assert "nothing to undo" in talk.say("undo")
+
+
+@pytest.mark.parametrize("stage", Stage)
+def test_a_mistake_in_a_handler_refuses_the_step_and_the_record_stands(stage: Stage, monkeypatch: pytest.MonkeyPatch) -> None:
+    keeper, told = Kept(), []
+    talk = Talk(*TO_REACH[stage])
+    conversation = Conversation(keeper, [talk.kept.facts], "", lambda error, heard: told.append((str(error), heard)))
+    conversation.open()
+    before, kept = conversation.state, list(keeper.facts)
+    with monkeypatch.context() as broken:
+        broken.setattr(manager, "understand", lambda *_: 1 / 0)
+        assert conversation.typed("undo").spoken == (MISTAKE,)
+    assert told == [("division by zero", "undo")]
+    assert (conversation.state, keeper.facts) == (before, kept)
+    assert not armed(MISTAKE, stage)
+    assert conversation.typed("what can i say").spoken != (MISTAKE,)
+
+
+def test_a_mistake_that_nobody_is_told_of_is_raised(monkeypatch: pytest.MonkeyPatch) -> None:
+    conversation = Conversation(Kept())
+    conversation.open()
+    monkeypatch.setattr(manager, "understand", lambda *_: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        conversation.typed("ninety")

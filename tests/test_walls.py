@@ -84,14 +84,17 @@ ROOMS: dict[str, Room] = {
     "": room(""),
     "__main__": room("cli", "sys"),
     "cli": room(
-        "__version__ app live_wiring job_commands solve_command speech.evaluate errors", "argparse json os pathlib sys", pure=False
+        "__version__ app live_wiring job_commands solve_command speech.evaluate errors faults record.store",
+        "argparse json os pathlib sys",
+        pure=False,
     ),
-    "app": room("conversation job_commands events speech record.store", "json pathlib sys", pure=False),
+    "faults": room("__version__", "datetime os pathlib platform traceback", pure=False),
+    "app": room("conversation job_commands events speech record.store faults", "json pathlib sys", pure=False),
     "live_wiring": room(
-        "conversation job_commands display speech record.store events job errors", "argparse contextlib pathlib", pure=False
+        "conversation job_commands display speech record.store events job errors faults", "argparse contextlib pathlib", pure=False
     ),
     "job_commands": room("paper record.store fold errors", "datetime pathlib"),
-    "conversation": room("dialogue language events job fold"),
+    "conversation": room("dialogue language events job fold errors"),
 }
 """Every room by the module it begins with; the longest that fits counts."""
 

@@ -19,6 +19,7 @@ from assistant.setout.lengths import Length, Unit
 MOST = 99_999
 """The largest whole number there are words for."""
 
+_GREAT = ((10**9, "billion"), (10**6, "million"), (10**3, "thousand"))
 _DECIMALS = 6
 _DIGIT_NAMES = ("zero", *UNITS)
 _ONE_BY_ONE = frozenset((*UNITS, *ZEROS, "naught", "double", "triple", "treble", "point"))
@@ -65,8 +66,13 @@ def say_length(length: Length, unit: Unit, style: NumberStyle, *, with_unit: boo
 
 
 def say_count(count: int) -> str:
-    """ "twelve"."""
-    return say_number(count, NumberStyle.WHOLE)
+    """ "twelve"; a count is a sum and may be over 99,999.  Raises ValueError below 0."""
+    if count <= MOST:
+        return say_number(count, NumberStyle.WHOLE)
+    size, name = next((size, name) for size, name in _GREAT if count >= size)
+    great, rest = divmod(count, size)
+    behind = f"{' and' if rest < 100 else ''} {say_count(rest)}" if rest else ""
+    return f"{say_count(great)} {name}{behind}"
 
 
 def say_ordinal(place: int) -> str:

@@ -72,16 +72,17 @@ class Store:
     """All jobs under one folder.  Nothing is made on the disk before `create`."""
 
     def __init__(self, home: Path | None = None, clock: Clock = utc_now) -> None:
-        self._home = home or default_home()
+        self.home = home or default_home()
+        """The folder."""
         self._clock = clock
 
     def create(self, title: str) -> int:
         """A new job and its number.  Raises RecordError."""
-        with explained(f"A new job cannot be made in {self._home}"):
-            self._home.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with explained(f"A new job cannot be made in {self.home}"):
+            self.home.mkdir(mode=0o700, parents=True, exist_ok=True)
             with self._changing_list():
                 number = max(self._numbers(), default=0) + 1
-                fresh = self._home / ".new"
+                fresh = self.home / ".new"
                 shutil.rmtree(fresh, ignore_errors=True)
                 fresh.mkdir(mode=0o700)
                 row = header(_clean(title), self._now())
@@ -90,7 +91,7 @@ class Store:
                     lines.add(line([row]))
                 flush_folder(fresh)
                 fresh.rename(self._folder(number))
-                flush_folder(self._home)
+                flush_folder(self.home)
                 return number
 
     def open(self, number: int) -> Writer:
@@ -125,17 +126,17 @@ class Store:
 
     def numbers(self) -> tuple[int, ...]:
         """The number of every job, the one begun last at the end, whether it can be read or not.  Raises RecordError."""
-        with explained(f"The jobs in {self._home} cannot be read"):
+        with explained(f"The jobs in {self.home} cannot be read"):
             return tuple(self._numbers())
 
     def delete(self, number: int) -> None:
         """Remove a job for good.  Raises RecordError, also while it is open."""
         self._require(number)
         with explained(f"Job {number} cannot be deleted"), self._changing_list(), self._locked(number):
-            gone = self._home / ".deleted"
+            gone = self.home / ".deleted"
             shutil.rmtree(gone, ignore_errors=True)
             self._folder(number).rename(gone)
-            flush_folder(self._home)
+            flush_folder(self.home)
             shutil.rmtree(gone)
 
     def _summary(self, number: int) -> JobSummary:
@@ -161,18 +162,18 @@ class Store:
 
     def _numbers(self) -> list[int]:
         try:
-            found = os.listdir(self._home)  # a folder that may not be read raises; with `glob` it would seem empty
+            found = os.listdir(self.home)  # a folder that may not be read raises; with `glob` it would seem empty
         except FileNotFoundError:
             return []
-        names = [name.removeprefix("job-") for name in found if name.startswith("job-") and (self._home / name).is_dir()]
+        names = [name.removeprefix("job-") for name in found if name.startswith("job-") and (self.home / name).is_dir()]
         return sorted(int(name) for name in names if name.isascii() and name.isdigit())
 
     def _folder(self, number: int) -> Path:
-        return self._home / f"job-{number}"
+        return self.home / f"job-{number}"
 
     def _locked(self, number: int) -> FileLock:
         try:
-            return FileLock(self._home / f"job-{number}.lock")
+            return FileLock(self.home / f"job-{number}.lock")
         except BusyError as error:
             raise RecordError(
                 f"Job {number} is open in another site-assistant. Close that one first, then try again."
@@ -181,7 +182,7 @@ class Store:
     @contextmanager
     def _changing_list(self) -> Iterator[None]:
         try:
-            lock = FileLock(self._home / "jobs.lock")
+            lock = FileLock(self.home / "jobs.lock")
         except BusyError as error:
             raise RecordError("Another site-assistant is adding or deleting a job. Try again in a moment.") from error
         with lock:

@@ -227,3 +227,17 @@ def test_an_inch_read_back_is_never_what_was_heard(inches: Fraction, style: Numb
     assume(inches >= 10 or (inches > 1 and inches.denominator > 1))
     for unit in (Unit.INCH, Unit.FOOT_INCH):
         assert_told_apart(inches * INCH, unit, style)
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [
+        (99_999, "ninety nine thousand nine hundred and ninety nine"),
+        (100_000, "one hundred thousand"),
+        (260_400, "two hundred and sixty thousand four hundred"),
+        (1_000_026, "one million and twenty six"),
+        (5_200_110_000, "five billion two hundred million one hundred and ten thousand"),
+    ],
+)
+def test_a_count_is_a_sum_and_may_be_large(count: int, said: str) -> None:
+    assert say_count(count) == said

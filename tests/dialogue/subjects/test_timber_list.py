@@ -85,3 +85,9 @@ def test_fewer_stock_lengths_are_only_spoken_of_where_there_may_be_some() -> Non
     turn = filled_in(job(bay(1, 2400), bay(2, 2400)), TIMBER, rails=2, fixings=2, stock=4800, waste=0)
     assert "Four rails from two stock lengths." in said(turn)
     assert "fewer" not in said(turn)
+
+
+def test_more_fixings_than_a_spoken_length_can_say() -> None:
+    # Thirteen pickets on two rails, 9999 at each crossing: 259,974.
+    turn = filled_in(job(bay(1, 2412)), TIMBER, rails=2, fixings=9999, stock=4900, waste=0)
+    assert "two hundred and fifty nine thousand nine hundred and seventy four fixings" in said(turn)
