@@ -75,19 +75,22 @@ def add(connection: sqlite3.Connection, rows: Iterable[Row]) -> None:
 
 
 def read(path: Path) -> DatabaseReading:
-    """Every row that can be read.  Raises OSError when the file may not be read at all."""
-    if not path.exists():
-        return DatabaseReading({}, sound=False)
-    with path.open("rb") as file:
-        start = file.read(20)
+    """Every row that can be read."""
     try:
-        found = _read(path, "ro")
-    except UNREADABLE:
-        # A folder that may not be written to, or a damaged file: a copy tells which.
-        with _copied(path) as copy:
-            found = _read_copy(copy)
+        with path.open("rb") as file:
+            start = file.read(20)
+        try:
+            found = _read(path, "ro")
+        except UNREADABLE:
+            # A folder that may not be written to, or a damaged file: a copy tells which.
+            with _copied(path) as copy:
+                found = _read_copy(copy)
+    except FileNotFoundError:
+        return DatabaseReading({}, sound=False)
+    except OSError as error:
+        return DatabaseReading({}, sound=False, damaged=True, refused=error)
     in_order = start[:16] == _MAGIC and start[18:20] in _FORMATS
-    return found if in_order else DatabaseReading(found.rows, False, True, found.version)
+    return found if in_order else DatabaseReading(found.rows, sound=False, damaged=True, version=found.version)
 
 
 def _read(path: Path, mode: str) -> DatabaseReading:
@@ -100,7 +103,7 @@ def _read(path: Path, mode: str) -> DatabaseReading:
         found = [row_of(fields) for fields in connection.execute('SELECT seq, at, heard, text, "check" FROM fact')]
     rows = {row.seq: row for row in found if row is not None}
     sound = sound and None not in found
-    return DatabaseReading(rows, sound, not sound, version)
+    return DatabaseReading(rows, sound, not sound, version=version)
 
 
 def _read_copy(path: Path) -> DatabaseReading:

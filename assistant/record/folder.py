@@ -49,10 +49,13 @@ class Found:
 
 
 def read(folder: Path, name: str) -> Found:
-    """Everything that can be read.  Raises RecordError for a newer version, OSError where reading is refused."""
+    """Everything that can be read.  Raises RecordError for a newer version, OSError where reading is refused and nothing could be read."""
     in_journal = journal.read(folder / JOURNAL)
     in_database = database.read(folder / DATABASE)
     rows = {**in_journal.rows, **in_database.rows}
+    refused = in_database.refused or in_journal.refused
+    if refused is not None and not rows:
+        raise refused
     # The version of the tables counts only where no row speaks against it: one changed byte must not lock a job away.
     version = max((version_of(row) for row in rows.values()), default=in_database.version)
     if version > SCHEMA_VERSION:
@@ -74,7 +77,11 @@ def repair(folder: Path, found: Found) -> tuple[str, ...]:
     if not found.journal.sound or found.beyond or tuple(found.journal.rows.values()) != found.rows:
         if found.journal.damaged or found.beyond:
             aside.append(_free(folder / JOURNAL))
-            shutil.copyfile(folder / JOURNAL, folder / aside[-1])
+            try:
+                shutil.copyfile(folder / JOURNAL, folder / aside[-1])
+            except OSError:  # it cannot be read, or is a folder: the rows are all from the database
+                (folder / aside[-1]).unlink(missing_ok=True)
+                os.replace(folder / JOURNAL, folder / aside[-1])
         journal.write(folder / JOURNAL, found.rows)
     if not found.database.sound or found.beyond:
         aside += _replace_database(folder / DATABASE, found)

@@ -40,6 +40,8 @@ class Reading:
     """Whether the copy can be added to as it stands."""
     damaged: bool = False
     """Whether something other than its unfinished end is wrong with it."""
+    refused: OSError | None = None
+    """Why it could not be read at all: a fault of the disk, no permission, a folder in its place."""
 
 
 def line(rows: Sequence[Row]) -> bytes:
@@ -48,11 +50,13 @@ def line(rows: Sequence[Row]) -> bytes:
 
 
 def read(path: Path) -> Reading:
-    """Every row that can be read; of two with the same number the later.  Raises OSError."""
+    """Every row that can be read; of two with the same number the later."""
     try:
         content = path.read_bytes()
     except FileNotFoundError:
         return Reading({}, sound=False)
+    except OSError as error:
+        return Reading({}, sound=False, damaged=True, refused=error)
     *lines, end = content.split(b"\n")
     rows: dict[int, Row] = {}
     damaged = bool(end) and not lines

@@ -203,6 +203,79 @@ def test_a_copy_that_is_gone_is_made_again(closed: Path, quick_home: Path) -> No
         assert path.exists()
 
 
+def _folder_in_its_place(path: Path) -> None:
+    path.unlink()
+    path.mkdir()
+    (path / "something").write_text("")
+
+
+@pytest.mark.parametrize("name", ["record.db", "record.lines"])
+def test_a_folder_in_the_place_of_one_copy_loses_nothing(name: str, closed: Path, quick_home: Path) -> None:
+    _folder_in_its_place(_copy(closed, quick_home / "damaged") / name)
+    store = Store(quick_home / "damaged")
+    assert store.facts(1) == FACTS
+    with store.open(1) as writer:
+        assert writer.facts == FACTS
+        assert f"set aside as {name}.damaged-1" in writer.notices[0] and "nothing was lost" in writer.notices[0]
+        writer.append([mark(150)])
+    with store.open(1) as writer:
+        assert (writer.facts, writer.notices) == ((*FACTS, mark(150)), ())
+
+
+@pytest.mark.parametrize("name", ["record.db", "record.lines"])
+def test_one_copy_that_the_disk_cannot_read_loses_nothing(
+    name: str, closed: Path, quick_home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = _copy(closed, quick_home / "damaged")
+    sound = {"open": Path.open, "read_bytes": Path.read_bytes}
+
+    def broken(call: str) -> Callable[..., object]:
+        def tried(path: Path, *how: object) -> object:
+            if path == folder / name:
+                raise OSError(errno.EIO, "Input/output error")
+            return sound[call](path, *how)  # type: ignore[operator]
+
+        return tried
+
+    with monkeypatch.context() as patched:
+        for call in sound:
+            patched.setattr(Path, call, broken(call))
+        assert Store(quick_home / "damaged").facts(1) == FACTS
+        with Store(quick_home / "damaged").open(1) as writer:
+            assert writer.facts == FACTS
+            assert "nothing was lost" in writer.notices[0]
+
+
+@pytest.mark.parametrize("name", ["record.db", "record.lines"])
+def test_one_copy_that_may_not_be_read_loses_nothing(name: str, closed: Path) -> None:
+    with _read_only(closed) as home:
+        for path in (home, *home.rglob("*")):
+            path.chmod(0o777 if path.is_dir() else 0o666)
+        (home / "job-1" / name).chmod(0o000)
+        assert forked(lambda: Store(home).facts(1), NOBODY) == FACTS
+
+        def gone_on_with() -> tuple[job.Fact, ...]:
+            with Store(home).open(1) as writer:
+                writer.append([mark(150)])
+            return Store(home).facts(1)
+
+        assert forked(gone_on_with, NOBODY) == (*FACTS, mark(150))
+
+
+def test_two_copies_that_may_not_be_read_say_so(closed: Path) -> None:
+    with _read_only(closed) as home:
+        for name in ("record.db", "record.lines"):
+            (home / "job-1" / name).chmod(0o000)
+        assert "The folder may not be used by you" in str(forked(lambda: Store(home).facts(1), NOBODY))
+
+
+def test_a_home_that_may_not_be_listed_does_not_look_empty(closed: Path) -> None:
+    with _read_only(closed) as home:
+        home.chmod(0o311)
+        for work in (lambda: Store(home).jobs(), lambda: Store(home).numbers(), lambda: Store(home).facts(1)):
+            assert "cannot be read. The folder may not be used by you" in str(forked(work, NOBODY))
+
+
 def test_damage_to_both_copies_keeps_what_comes_before_it_and_says_so(closed: Path, quick_home: Path) -> None:
     chance = random.Random(4)
     lost = 0
