@@ -230,10 +230,10 @@ def test_one_copy_that_the_disk_cannot_read_loses_nothing(
     sound = {"open": Path.open, "read_bytes": Path.read_bytes}
 
     def broken(call: str) -> Callable[..., object]:
-        def tried(path: Path, *how: object) -> object:
+        def tried(path: Path, *how: object, **more: object) -> object:
             if path == folder / name:
                 raise OSError(errno.EIO, "Input/output error")
-            return sound[call](path, *how)  # type: ignore[operator]
+            return sound[call](path, *how, **more)  # type: ignore[operator]
 
         return tried
 
