@@ -64,7 +64,7 @@ ROOMS: dict[str, Room] = {
     # Edges.
     "speech": room(
         "speech events errors",
-        "argparse contextlib csv json math os pathlib queue re resource shutil subprocess sys tempfile threading time types"
+        "argparse contextlib csv hashlib json math os pathlib queue re resource shutil subprocess sys tempfile threading time types"
         " jiwer numpy pyttsx3 sounddevice soundfile soxr vosk",
         pure=False,
     ),

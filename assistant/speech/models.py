@@ -6,6 +6,7 @@ ever fetched.
 
 from __future__ import annotations
 
+import hashlib
 import os
 from pathlib import Path
 
@@ -18,6 +19,8 @@ BUNDLED = "site-en"
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf", "graph/phones/word_boundary.int")
+SUMS = "SHA256SUMS"
+"""List of checksums in a model directory."""
 _RUN_TIME_GRAPH = ("graph/HCLr.fst", "graph/Gr.fst", "graph/disambig_tid.int")
 
 
@@ -30,8 +33,8 @@ def data_dir(*parts: str) -> Path:
 def find_model(name: str | None = None) -> Path:
     """The model directory for ``name`` (a path, or the bare name of a folder under models/).
 
-    Without a name the environment decides, and without that the bundled model.  Raises ModelError when it is missing or
-    incomplete.
+    Without a name the environment decides, and without that the bundled model.  Raises ModelError when it is missing,
+    incomplete or not as its list of checksums says.
     """
     wanted = name or os.environ.get(ENVIRONMENT) or BUNDLED
     path = Path(wanted).expanduser()
@@ -47,8 +50,31 @@ def find_model(name: str | None = None) -> Path:
             f"the model {path} cannot take a grammar at run time (it needs {', '.join(_RUN_TIME_GRAPH)}):"
             " use a small Vosk model"
         )
+    check_sums(path)
     return path
 
 
 def _filled(path: Path) -> bool:
     return path.is_file() and path.stat().st_size > 0
+
+
+def check_sums(folder: Path) -> None:
+    """Compare the files of a model with its list of checksums; one without a list is not checked.
+
+    One flipped bit in a graph can make the library grow without end, and ten leave it deaf.  Raises ModelError.
+    """
+    damaged = f"the model {folder} is damaged: install it again or choose another"
+    try:
+        listed = [line.split(maxsplit=1) for line in (folder / SUMS).read_text(encoding="utf-8").splitlines()]
+    except FileNotFoundError:
+        return
+    except (OSError, ValueError) as error:
+        raise ModelError(f"{damaged} ({SUMS} cannot be read)") from error
+    for entry in listed:
+        try:
+            expected, name = entry
+            found = hashlib.sha256((folder / name).read_bytes()).hexdigest()
+        except (OSError, ValueError) as error:
+            raise ModelError(f"{damaged} ({' '.join(entry)[-60:]!r} cannot be checked)") from error
+        if found != expected:
+            raise ModelError(f"{damaged} ({name} is not what {SUMS} says)")

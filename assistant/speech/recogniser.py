@@ -39,8 +39,10 @@ _RECENT_S = 0.10
 def _decoys(model: Path) -> tuple[str, ...]:
     try:
         return tuple((model / "decoys.txt").read_text(encoding="utf-8").split())
-    except OSError:
+    except FileNotFoundError:
         return ()
+    except (OSError, UnicodeDecodeError) as error:
+        raise ModelError(f"the word list {model / 'decoys.txt'} is damaged: install the model again or choose another") from error
 
 
 @dataclass(frozen=True, slots=True)

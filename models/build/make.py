@@ -38,6 +38,7 @@ def main():
          "--minutes", a.minutes, *begin)  # fmt: skip
     step("models.build.build", checkpoint, a.out)
     step("models.build.decoys", os.path.join(a.out, "decoys.txt"))
+    step("models.build.sums", a.out)
     test, digits = os.path.join(work, "evaluation"), os.path.join(a.data, "digits")
     extra = ["--digits", digits] if os.path.isdir(digits) else []
     step("models.build.devset", test, "--human", *human, "--noise", noise, *extra)

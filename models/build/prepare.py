@@ -1,8 +1,8 @@
 """Collects the speech packs into one training index (JSON), with pronunciations.
 
-usage: python -m am.prepare OUT.json --kokoro DIR --human DIR [DIR ...] [--tts DIR] [--dev-share 0.1]
+usage: python -m models.build.prepare OUT.json --kokoro DIR --human DIR [DIR ...] [--tts DIR] [--dev-share 0.1]
 Each DIR holds <name>.opus packs and an index .tsv with file, start, end, text, speaker.  The first three letters of a
---tts index are its source: they need an entry in am.train's REPEAT (hib, oth).  A human folder may hold transcripts.tsv
+--tts index are its source: they need an entry in models.build.train's REPEAT (hib, oth).  A human folder may hold transcripts.tsv
 (models.build.transcribe): reading is then trained on with its words too, and digit strings said otherwise than prompted are mended.
 Entry: [file, start, end, words, class, source, speaker]; class = domain | general | garbage;
 speakers of the development set carry source "dev_...".

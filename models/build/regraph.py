@@ -5,15 +5,16 @@ usage: python -m models.build.regraph models/site-en
 
 import argparse
 import os
+from pathlib import Path
 
-from . import graph, vocabulary
+from . import graph, sums, vocabulary
 
 UNK_COST, MIN_UNK, WORD_COST = -1.0, 4, -1.0
 """Chosen on speakers set aside: cost of the garbage word, its shortest length (30 ms each), cost of every word."""
 
 
 def write(model, unk_cost=UNK_COST, min_unk=MIN_UNK, word_cost=WORD_COST):
-    """graph/ of a model directory; returns the number of words."""
+    """graph/ and SHA256SUMS of a model directory; returns the number of words."""
     vocab = vocabulary.all_words()
     words = ["<eps>", "[unk]", *vocab]
     number = {w: i for i, w in enumerate(words)}
@@ -23,6 +24,7 @@ def write(model, unk_cost=UNK_COST, min_unk=MIN_UNK, word_cost=WORD_COST):
         raise SystemExit(f"no pronunciation for {', '.join(silent)}: write it behind the word in words.txt")
     hcl = graph.build_hcl(lexicon, number, unk_cost, min_unk, word_cost)
     graph.write_graph(os.path.join(model, "graph"), hcl, words, graph.unigram_g(words))
+    sums.write(Path(model))
     return len(vocab)
 
 

@@ -1,6 +1,6 @@
 """Flat-start LF-MMI training with on-the-fly augmentation on one GPU, or on the CPU.
 
-usage: python -m am.train INDEX.json OUT.pt --audio DIR [DIR ...] --noise DIR --rir DIR [--minutes M] ...
+usage: python -m models.build.train INDEX.json OUT.pt --audio DIR [DIR ...] --noise DIR --rir DIR [--minutes M] ...
 The learning rate follows a cosine over --minutes (decoding and set-up not counted) or over --steps, which, unlike minutes, means the
 same amount of training on every machine; an exponential average of the weights is saved.
 """
