@@ -1,0 +1,146 @@
+"""The second ear: a whole utterance heard once more, bound to what can be said, and ranked by meaning.
+
+Crosses the border: samples and a graph of words come in, an `Opinion` goes out.  The only file that imports onnxruntime.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import onnxruntime
+
+from assistant.errors import ModelError
+from assistant.events import Meaning
+from assistant.speech.mel import log_mel
+from assistant.speech.search import Posteriors, search
+from assistant.speech.soundgraph import Lexicon, Phones, SoundGraph
+from assistant.speech.wav import Samples
+from assistant.wordgraph import WordGraph
+
+Reader = Callable[[tuple[str, ...]], Meaning | None]
+"""What words mean at the moment; None: nothing."""
+GRAPHS_KEPT = 12
+"""Graphs of sounds that are kept, those last used."""
+_SHORTEST = 1600
+"""Samples; less sound than this is no word."""
+_STATES_KEPT = 200_000
+"""A graph that has grown beyond so many states is begun anew."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One thing that may have been meant."""
+
+    meaning: Meaning | None
+    """None: words that mean nothing here, ordinary ones among them."""
+    words: tuple[str, ...]
+    """Its likeliest wording."""
+    score: float
+    """Natural logarithm of the probability of all its wordings together."""
+    phonemes: int
+    """Of its likeliest wording."""
+
+
+@dataclass(frozen=True, slots=True)
+class Opinion:
+    """What the second ear makes of an utterance."""
+
+    readings: tuple[Reading, ...]
+    """The likeliest first; none when nothing of it can be said here."""
+    free: float
+    """Score of the best path when nothing binds it, in the same measure."""
+
+    @property
+    def distance(self) -> float:
+        """How much worse for each phoneme the best reading is than the free path: 0 to 1.5 where it was said, 3 and more where not."""
+        if not self.readings:
+            return float("inf")
+        best = self.readings[0]
+        return (self.free - best.score) / best.phonemes
+
+    def behind(self, meaning: Meaning | None) -> float:
+        """How much less likely this meaning is than the best one, as a natural logarithm; infinite when it is not among them."""
+        scores = [reading.score for reading in self.readings if reading.meaning == meaning]
+        return self.readings[0].score - scores[0] if scores else float("inf")
+
+    @property
+    def margin(self) -> float:
+        """How far the runner-up is behind; infinite when there is none."""
+        return self.readings[0].score - self.readings[1].score if len(self.readings) > 1 else float("inf")
+
+
+def opinion(posteriors: Posteriors, graph: SoundGraph, read: Reader) -> Opinion:
+    """The readings of an utterance.  Wordings of one meaning add up; what sounds alike counts once for each meaning."""
+    found: dict[Meaning | None, list[tuple[tuple[str, ...], float, int]]] = {}
+    for said in search(posteriors, graph):
+        alike: dict[Meaning | None, tuple[str, ...]] = {}
+        for words in graph.wordings(said.phones):
+            alike.setdefault(read(words), words)
+        for meaning, words in alike.items():
+            found.setdefault(meaning, []).append((words, said.score, len(said.phones)))
+    readings = []
+    for meaning, wordings in found.items():
+        words, _, phonemes = wordings[0]
+        total = float(np.logaddexp.reduce([score for _, score, _ in wordings]))
+        readings.append(Reading(meaning, words, total, phonemes))
+    free = float(posteriors.max(axis=1).sum())
+    return Opinion(tuple(sorted(readings, key=lambda one: -one.score)), free)
+
+
+class SecondEar:
+    """The network, its lexicon, and graphs of sounds by what can be said.  Use from one thread."""
+
+    def __init__(self, folder: Path) -> None:
+        """Loads the folder (ear.onnx, phones.txt, lexicon.txt).  Raises ModelError when it cannot be loaded."""
+        options = onnxruntime.SessionOptions()
+        options.intra_op_num_threads = options.inter_op_num_threads = 1
+        options.log_severity_level = 3
+        try:
+            names = (folder / "phones.txt").read_text(encoding="utf-8").split()
+            self.lexicon = read_lexicon((folder / "lexicon.txt").read_text(encoding="utf-8").splitlines(), names)
+            self._session = onnxruntime.InferenceSession(str(folder / "ear.onnx"), options, providers=["CPUExecutionProvider"])
+        except Exception as error:  # the runtime raises classes of its own, which it does not export
+            raise ModelError(f"the second ear {folder} cannot be loaded ({error}): it is done without") from error
+        self._graphs: OrderedDict[tuple[int, tuple[str, ...]], tuple[WordGraph, SoundGraph]] = OrderedDict()
+
+    def posteriors(self, samples: Samples) -> Posteriors:
+        """(frames, 40) log probabilities, 50 frames a second."""
+        if len(samples) < _SHORTEST:
+            samples = np.pad(samples, (0, _SHORTEST - len(samples)))
+        (raw,) = self._session.run(["y"], {"mel": log_mel(samples)[None]})
+        logits = raw[0].astype(np.float64)
+        top = logits.max(axis=1, keepdims=True)
+        normed = logits - top - np.log(np.exp(logits - top).sum(axis=1, keepdims=True))
+        return normed.astype(np.float32)
+
+    def hear(self, samples: Samples, graph: WordGraph, decoys: Sequence[str], read: Reader) -> Opinion:
+        """What was said, out of the graph and the decoys, each of which means that nothing was said to us."""
+        sounds = self._sounds(graph, tuple(decoys))
+        foreign = frozenset(decoys)
+        return opinion(self.posteriors(samples), sounds, lambda words: None if len(words) == 1 and words[0] in foreign else read(words))
+
+    def _sounds(self, graph: WordGraph, decoys: tuple[str, ...]) -> SoundGraph:
+        key = (id(graph), decoys)
+        kept = self._graphs.pop(key, None)
+        if kept is None or kept[1].states > _STATES_KEPT:
+            kept = (graph, SoundGraph(graph.beside(decoys), self.lexicon))
+        self._graphs[key] = kept
+        while len(self._graphs) > GRAPHS_KEPT:
+            self._graphs.popitem(last=False)
+        return kept[1]
+
+
+def read_lexicon(lines: Sequence[str], names: Sequence[str]) -> Lexicon:
+    """Pronunciations from lines "word PHONE PHONE", with the phonemes' numbers from their names.  Raises ValueError for a phoneme unknown."""
+    number = {name: at for at, name in enumerate(names)}
+    found: dict[str, list[Phones]] = {}
+    for line in lines:
+        word, *phones = line.split()
+        if not set(phones) <= number.keys():
+            raise ValueError(f"a phoneme of {word!r} is not in phones.txt")
+        found.setdefault(word, []).append(tuple(number[phone] for phone in phones))
+    return {word: tuple(all_of) for word, all_of in found.items()}
