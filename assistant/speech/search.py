@@ -6,6 +6,7 @@ phonemes go out.  A string's score is the probability of all its alignments toge
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,10 +14,9 @@ from numpy.typing import NDArray
 
 from assistant.speech.soundgraph import Ints, Phones, SoundGraph
 
-BEAM = 12.0
-"""A prefix this much less likely than the best one (natural logarithm) is given up."""
-MOST = 700
-"""Prefixes kept from one frame to the next."""
+BEAMS = ((12.0, 700), (22.0, 3000))
+"""A prefix so much less likely than the best one (natural logarithm) is given up, and so many are kept from one frame to the next; the
+second pair where the first leaves nothing sayable at the end."""
 STRINGS = 24
 """The most strings that come out."""
 BLANK = 0
@@ -34,9 +34,10 @@ class Said:
     """Natural logarithm of its probability."""
 
 
-def search(posteriors: Posteriors, graph: SoundGraph, beam: float = BEAM, most: int = MOST) -> tuple[Said, ...]:
-    """The likeliest strings, the best first; none when nothing sayable is left in the beam at the end."""
-    return _Beam(graph, beam, most).run(np.exp(posteriors.astype(np.float64)))
+def search(posteriors: Posteriors, graph: SoundGraph, beams: Sequence[tuple[float, int]] = BEAMS) -> tuple[Said, ...]:
+    """The likeliest strings, the best first; none when nothing sayable is left in any beam at the end."""
+    frames = np.exp(posteriors.astype(np.float64))
+    return next((found for beam, most in beams if (found := _Beam(graph, beam, most).run(frames))), ())
 
 
 class _Beam:
