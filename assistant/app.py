@@ -11,11 +11,11 @@ from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
 from assistant.events import Utterance
-from assistant.jobs import latest
-from assistant.record.exports import job_json, marks_csv, marks_text
-from assistant.record.pole_print import pole_pdf, strips
-from assistant.record.sheet import sheet_html
-from assistant.record.sheet_pdf import sheet_pdf
+from assistant.job_commands import latest
+from assistant.paper.exports import job_json, marks_csv, marks_text
+from assistant.paper.pole_print import pole_pdf, strips
+from assistant.paper.sheet_html import sheet_html
+from assistant.paper.sheet_pdf import sheet_pdf
 from assistant.record.store import Store, Writer
 from assistant.speech.hearing import Hearing
 from assistant.speech.models import data_dir, find_model

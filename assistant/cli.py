@@ -184,52 +184,52 @@ def _type(options: argparse.Namespace) -> None:
 
 
 def _listen(options: argparse.Namespace) -> None:
-    from assistant import live
+    from assistant import live_wiring
 
-    live.listen_new(options.home, options.title, live.Wiring.of(options))
+    live_wiring.listen_new(options.home, options.title, live_wiring.Wiring.of(options))
 
 
 def _resume(options: argparse.Namespace) -> None:
-    from assistant import app, live
+    from assistant import app, live_wiring
 
     if options.type:
         app.resume_typing(options.home, options.job, options.out)
     else:
-        live.listen_again(options.home, options.job, live.Wiring.of(options))
+        live_wiring.listen_again(options.home, options.job, live_wiring.Wiring.of(options))
 
 
 def _devices(options: argparse.Namespace) -> None:
-    from assistant import live
+    from assistant import live_wiring
 
-    live.show_devices(print)
+    live_wiring.show_devices(print)
 
 
 def _doctor(options: argparse.Namespace) -> None:
-    from assistant import live
+    from assistant import live_wiring
 
-    live.examine(options.home, live.Wiring.of(options), print)
+    live_wiring.examine(options.home, live_wiring.Wiring.of(options), print)
 
 
 def _jobs(options: argparse.Namespace) -> None:
-    from assistant.jobs import list_jobs
+    from assistant.job_commands import list_jobs
 
     list_jobs(options.home, print)
 
 
 def _show(options: argparse.Namespace) -> None:
-    from assistant.jobs import show_job
+    from assistant.job_commands import show_job
 
     show_job(options.home, options.job, print)
 
 
 def _export(options: argparse.Namespace) -> None:
-    from assistant.jobs import export_job
+    from assistant.job_commands import export_job
 
     export_job(options.home, options.job, options.kind, options.paper, options.out, print)
 
 
 def _delete(options: argparse.Namespace) -> None:
-    from assistant.jobs import delete_job
+    from assistant.job_commands import delete_job
 
     delete_job(options.home, options.job, input, print)
 
@@ -241,7 +241,7 @@ def _evaluate(options: argparse.Namespace) -> None:
 
 
 def _solve(options: argparse.Namespace) -> None:
-    from assistant.oneshot import Request, report, solved, text
+    from assistant.solve_command import Request, report, solved, text
 
     request = Request(
         openings=tuple(options.opening),

@@ -9,13 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from assistant.dialogue.listening import ending, expects_number, phrases
+from assistant.dialogue.asking import listened_for
 from assistant.dialogue.manager import resumed, step
 from assistant.dialogue.state import State
-from assistant.dialogue.typed import spoken_words
-from assistant.dialogue.vocabulary import ARMED, ARMED_WALKING, Stage
 from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
 from assistant.job import Fact, replay, standing
+from assistant.language import listening
+from assistant.language.typed_lines import spoken_words
+from assistant.language.vocabulary import ARMED, ARMED_WALKING, Stage
 
 TYPED = 0.0
 """Typed words have no place on an audio clock."""
@@ -75,15 +76,15 @@ class Conversation:
 
     def phrases(self) -> tuple[str, ...]:
         """What to listen for now."""
-        return phrases(self.state)
+        return listening.phrases(*listened_for(self.state))
 
     def expects_number(self) -> bool:
         """Whether a number may come, with a pause inside."""
-        return expects_number(self.state)
+        return listening.expects_number(self.state.stage)
 
     def ending(self, words: tuple[str, ...]) -> Ending:
         """Whether more is to be expected behind these words."""
-        return ending(self.state, words)
+        return listening.ending(words, *listened_for(self.state))
 
     def armed(self) -> tuple[str, ...]:
         """The words that interrupt while the assistant speaks."""

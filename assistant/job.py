@@ -12,19 +12,12 @@ from enum import Enum
 from fractions import Fraction
 from typing import TypeAlias
 
+from assistant.numbers.styles import NumberStyle
 from assistant.setout.ends import GAP, End
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
 from assistant.setout.taper import Lean
-
-
-class NumberStyle(Enum):
-    """How numbers are spoken."""
-
-    WHOLE = "whole"
-    TRADE = "short"
-    DIGITS = "digit by digit"
 
 
 @dataclass(frozen=True, slots=True)

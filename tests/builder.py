@@ -21,10 +21,10 @@ from talk import Kept, text
 from wordings import Habit, other_wordings, words_for
 
 from assistant.conversation import Conversation
-from assistant.dialogue.numbers import SpokenLength, number_words, parse_count, parse_length, say_count
-from assistant.dialogue.numbers.results import SpokenCount
 from assistant.events import Utterance
 from assistant.job import Job
+from assistant.numbers import SpokenLength, number_words, parse_count, parse_length, say_count
+from assistant.numbers.results import SpokenCount
 from assistant.setout.lengths import MM_PER_INCH, Length, Unit
 
 PATIENCE = 4

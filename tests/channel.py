@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
-from assistant.dialogue.numbers.twins import TWIN
+from assistant.numbers.twins import TWIN
 
 Words = tuple[str, ...]
 

@@ -6,12 +6,12 @@ from hypothesis import strategies as st
 
 from assistant import job
 from assistant.dialogue.asking import wanted
-from assistant.dialogue.listening import vocabulary_words
-from assistant.dialogue.numbers import number_words
-from assistant.dialogue.patterns import expand, parse_template
 from assistant.dialogue.state import State
-from assistant.dialogue.understand import Wants
-from assistant.dialogue.vocabulary import PHRASES
+from assistant.language.listening import vocabulary_words
+from assistant.language.patterns import expand, parse_template
+from assistant.language.understanding import Wants
+from assistant.language.vocabulary import PHRASES
+from assistant.numbers import number_words, styles
 from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
 from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
@@ -56,7 +56,7 @@ named_limits = st.builds(GapLimit, lengths(20, 150), st.booleans(), _words, _wor
 settings = st.builds(
     job.Settings, st.sampled_from(Unit), resolutions, st.none() | lengths(10, 150), st.none() | named_limits,
     ends, ends, st.sampled_from(Edge), st.sampled_from(Origin), st.booleans(), st.booleans(), st.booleans(),
-    st.sampled_from(job.NumberStyle), st.booleans(),
+    st.sampled_from(styles.NumberStyle), st.booleans(),
 )
 _openings = st.lists(st.tuples(st.sampled_from(job.RAILS), lengths(500, 6000)), min_size=1, max_size=3)
 measured_bays = st.builds(

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 
 from assistant.conversation import Conversation, Reply
 from assistant.dialogue.manager import step
-from assistant.dialogue.typed import spoken_words as typed_words
-from assistant.dialogue.vocabulary import ARMED, ARMED_WALKING, Stage
 from assistant.events import Event, JobOpened, Record, Speak, Utterance
 from assistant.job import CautionAcknowledged, Fact, Job, MarkCalled, Undone, apply, replay, standing
+from assistant.language.typed_lines import spoken_words as typed_words
+from assistant.language.vocabulary import ARMED, ARMED_WALKING, Stage
 
 TO_REACH: dict[Stage, tuple[str, ...]] = {
     Stage.ASK: ("ninety", "one hundred"),

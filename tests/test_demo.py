@@ -13,9 +13,10 @@ import pytest
 
 from assistant import app
 from assistant.conversation import Conversation
-from assistant.dialogue.listening import COUNTS
-from assistant.dialogue.numbers import PhraseKind, SpokenCount, number_phrases, parse_count, say_count, say_number
-from assistant.job import Job, NumberStyle, replay
+from assistant.job import Job, replay
+from assistant.language.listening import COUNTS
+from assistant.numbers import PhraseKind, SpokenCount, number_phrases, parse_count, say_count, say_number
+from assistant.numbers.styles import NumberStyle
 from assistant.plan import plan_bay
 from assistant.record.store import Store
 from assistant.speech.models import data_dir, find_model

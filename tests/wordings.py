@@ -6,10 +6,10 @@ from enum import Enum
 from fractions import Fraction
 from random import Random
 
-from assistant.dialogue.numbers import NoParse, parse_length, say_length
-from assistant.dialogue.patterns import expand, parse_template
-from assistant.dialogue.vocabulary import PHRASES
-from assistant.job import NumberStyle
+from assistant.language.patterns import expand, parse_template
+from assistant.language.vocabulary import PHRASES
+from assistant.numbers import NoParse, parse_length, say_length
+from assistant.numbers.styles import NumberStyle
 from assistant.setout.lengths import Length, Unit
 
 Words = tuple[str, ...]

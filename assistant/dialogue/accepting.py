@@ -12,12 +12,12 @@ from fractions import Fraction
 from assistant.dialogue import forms
 from assistant.dialogue.asking import answer_key, given_for, labelled, open_form, question
 from assistant.dialogue.forms import Slot
-from assistant.dialogue.numbers import Ambiguous, SpokenLength, alternatives, parse_length, say_count, teen_ty_twins
 from assistant.dialogue.speaking import spoken
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting
 from assistant.dialogue.turn import Turn
-from assistant.dialogue.understand import Intent
-from assistant.dialogue.vocabulary import Act
+from assistant.language.understanding import Intent
+from assistant.language.vocabulary import Act
+from assistant.numbers import Ambiguous, SpokenLength, alternatives, parse_length, say_count, teen_ty_twins
 from assistant.plan import plan_bay
 from assistant.setout.doubts import Doubtful, doubts
 from assistant.setout.lengths import Length

@@ -13,9 +13,9 @@ from assistant.dialogue.finishing import caution, finish, told
 from assistant.dialogue.speaking import limit_words, read_back, sentence
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Focus, Hub, Removing, Walking
 from assistant.dialogue.turn import Turn
-from assistant.dialogue.understand import Intent, Wants, understand
-from assistant.dialogue.vocabulary import PUBLISHED_LIMITS, Act, Stage
 from assistant.job import BayChosen, BaySet, Draft, DraftChanged
+from assistant.language.understanding import Intent, Wants, understand
+from assistant.language.vocabulary import PUBLISHED_LIMITS, Act, Stage
 from assistant.plan import plan_bay
 from assistant.setout.ends import set_gap
 from assistant.setout.lengths import Length

@@ -19,10 +19,11 @@ from assistant.dialogue.state import (
     Walking,
 )
 from assistant.dialogue.turn import Turn
-from assistant.dialogue.understand import Intent, Wants
-from assistant.dialogue.vocabulary import Act
 from assistant.job import Bay, Draft, DraftChanged
+from assistant.language.understanding import Intent, Wants
+from assistant.language.vocabulary import Act, Stage
 from assistant.plan import plan_bay
+from assistant.setout.lengths import Unit
 from assistant.setout.trouble import ImpossibleError
 
 
@@ -44,6 +45,11 @@ def wanted(state: State) -> Wants:
     if isinstance(state.focus, Asking) and found:
         return found[1].wants
     return Wants.LENGTH
+
+
+def listened_for(state: State) -> tuple[Stage, Wants, Unit]:
+    """What decides what is listened for: the stage, the number that is wanted, and the unit of the job."""
+    return state.stage, wanted(state), state.job.settings.unit
 
 
 def begin(turn: Turn, form: Form, lead: str = "", known: Mapping[str, Fraction] | None = None) -> None:

@@ -8,11 +8,11 @@ from fractions import Fraction
 from assistant.dialogue import forms
 from assistant.dialogue.asking import begin, question
 from assistant.dialogue.finishing import next_number, told
-from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import bay_name, counted, sentence
 from assistant.dialogue.state import Hub, Removing
 from assistant.dialogue.turn import Turn
 from assistant.job import BayChosen, BayRemoved, BaySet
+from assistant.numbers import say_count
 from assistant.plan import plan_bay
 from assistant.setout.lengths import Length
 

@@ -11,10 +11,10 @@ from assistant.dialogue import forms
 from assistant.dialogue.asking import question
 from assistant.dialogue.cautions import DIGGING
 from assistant.dialogue.finishing import FINISHERS, caution, close, told
-from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import bay_name, counted, mark_words, sentence, spoken
 from assistant.dialogue.turn import Turn
 from assistant.job import BaySet, Note, NoteMade, Posts, PostsSet, Slip, Slope
+from assistant.numbers import say_count
 from assistant.plan import plan_bay, steepness
 from assistant.setout.continuous import Post, in_front_of, sections
 from assistant.setout.drying import gaps_after, size_at

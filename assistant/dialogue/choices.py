@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from assistant.dialogue.vocabulary import Act
-from assistant.job import NumberStyle, Settings
+from assistant.job import Settings
+from assistant.language.vocabulary import Act
+from assistant.numbers.styles import NumberStyle
 from assistant.setout.ends import GAP, HALF_GAP, PICKET
 from assistant.setout.lengths import Resolution, Unit
 from assistant.setout.marks import Edge, Origin

@@ -10,15 +10,15 @@ from assistant.dialogue.answers import resay, take, use_limit
 from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.choices import CHOICES
 from assistant.dialogue.finishing import finish, told
-from assistant.dialogue.guide import guide
-from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import sentence, spoken
 from assistant.dialogue.state import Asking, Cautioning, Choosing, ConfirmingGap, Doubting, Hub, Removing, Walking
 from assistant.dialogue.turn import Turn
-from assistant.dialogue.understand import Intent
-from assistant.dialogue.vocabulary import Act
 from assistant.events import AdjustSound, CallEvery, Sound
 from assistant.job import Draft, DraftChanged
+from assistant.language.guide import guide
+from assistant.language.understanding import Intent
+from assistant.language.vocabulary import Act
+from assistant.numbers import say_count
 from assistant.plan import plan_bay
 
 

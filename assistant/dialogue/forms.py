@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from assistant.dialogue.understand import Wants
+from assistant.language.understanding import Wants
 from assistant.setout.lengths import Length, feet, inches, metres, mm
 
 Answers = Mapping[str, Fraction]

@@ -14,13 +14,13 @@ from assistant.dialogue.asking import begin, question, wanted
 from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.choices import CHOICES
 from assistant.dialogue.commands import PLAIN, choose_setting
-from assistant.dialogue.misses import not_understood, nothing_heard, out_of_place
-from assistant.dialogue.numbers import say_count
+from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_place
 from assistant.dialogue.speaking import impossible
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Hub, State, Walking
 from assistant.dialogue.turn import Turn
-from assistant.dialogue.understand import Intent, OutOfPlace, Unknown, understand
 from assistant.events import Effect, Event, JobOpened, NothingHeard, Utterance
+from assistant.language.understanding import Intent, OutOfPlace, Unknown, understand
+from assistant.numbers import say_count
 from assistant.setout.trouble import ImpossibleError
 
 Step = tuple[State, tuple[Effect, ...]]

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from assistant.dialogue.asking import gap_question, question
 from assistant.dialogue.cautions import NAILING
-from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import bay_name, counted, gap_value, mark_words, sentence, spoken
 from assistant.dialogue.state import Cautioning, ConfirmingGap, Hub, Walking
 from assistant.dialogue.turn import Turn
 from assistant.job import BayChosen, CautionAcknowledged, GapConfirmed, MarkCalled, Position
+from assistant.numbers import say_count
 from assistant.plan import BayPlan, RailPlan, plan_bay
 from assistant.setout.lengths import Length
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.dialogue.numbers import Ambiguous, other_form, say_count, say_length, say_number
-from assistant.dialogue.understand import Intent
-from assistant.job import Bay, NumberStyle, Settings
+from assistant.job import Bay, Settings
+from assistant.language.understanding import Intent
+from assistant.numbers import Ambiguous, other_form, say_count, say_length, say_number
+from assistant.numbers.styles import NumberStyle
 from assistant.plan import BayPlan
 from assistant.setout.ends import End, EndKind
 from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit

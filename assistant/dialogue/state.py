@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from assistant.dialogue.cautions import Caution
-from assistant.dialogue.understand import Intent
-from assistant.dialogue.vocabulary import Stage
 from assistant.job import Job
+from assistant.language.understanding import Intent
+from assistant.language.vocabulary import Stage
 from assistant.setout.lengths import Length
 
 

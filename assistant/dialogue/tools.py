@@ -9,12 +9,12 @@ from assistant.dialogue import calculations, forms
 from assistant.dialogue.asking import begin, question
 from assistant.dialogue.finishing import told
 from assistant.dialogue.forms import Form
-from assistant.dialogue.numbers import say_count
 from assistant.dialogue.speaking import bay_name, mark_words, sentence, spoken
 from assistant.dialogue.turn import Turn
-from assistant.dialogue.understand import Intent
-from assistant.dialogue.vocabulary import PUBLISHED_LIMITS, Act
 from assistant.job import BaySet
+from assistant.language.understanding import Intent
+from assistant.language.vocabulary import PUBLISHED_LIMITS, Act
+from assistant.numbers import say_count
 from assistant.plan import plan_bay
 from assistant.setout.checks import Action, check_gap, check_marks
 from assistant.setout.lengths import Length

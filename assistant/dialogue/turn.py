@@ -6,9 +6,9 @@ from dataclasses import dataclass, field, replace
 
 from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.state import Choosing, Doubting, Focus, Hub, Removing, State, Walking
-from assistant.dialogue.understand import Intent
 from assistant.events import Effect, Record, Speak
 from assistant.job import Fact, Job, Settings, SettingsChanged, Undone, apply
+from assistant.language.understanding import Intent
 
 
 @dataclass(slots=True)

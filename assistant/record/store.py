@@ -23,11 +23,11 @@ import platformdirs
 from assistant.errors import RecordError
 from assistant.job import Fact, Job, Position, replay
 from assistant.record import database, folder
+from assistant.record.disk_trouble import explained
 from assistant.record.journal import Journal, flush_folder, line
 from assistant.record.lock import BusyError, FileLock
-from assistant.record.models import from_json, to_json
 from assistant.record.rows import Row, header, title_of
-from assistant.record.trouble import explained
+from assistant.record.written_facts import from_json, to_json
 
 Clock: TypeAlias = Callable[[], datetime]
 

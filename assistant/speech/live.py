@@ -24,7 +24,7 @@ from assistant.speech.native import stderr_dropped
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Grammar, Recogniser
 from assistant.speech.synthesiser import Synthesiser
-from assistant.speech.turn import Ears, ears
+from assistant.speech.turn_taking import Ears, ears
 from assistant.speech.wav import SAMPLE_RATE
 
 SILENCE_S = 8.0

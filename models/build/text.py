@@ -9,10 +9,10 @@ import re
 from fractions import Fraction
 from pathlib import Path
 
-from assistant.dialogue.numbers import say_count, say_length
-from assistant.dialogue.patterns import expand, parse_template
-from assistant.dialogue.vocabulary import PHRASES
-from assistant.job import NumberStyle
+from assistant.language.patterns import expand, parse_template
+from assistant.language.vocabulary import PHRASES
+from assistant.numbers import say_count, say_length
+from assistant.numbers.styles import NumberStyle
 from assistant.setout.lengths import Unit, inches
 
 UNITS = [

@@ -24,8 +24,8 @@ from make_fixtures import VOICES, line  # noqa: E402
 from site_noise import RATE  # noqa: E402
 from talk import Talk  # noqa: E402
 
-from assistant.dialogue.numbers import say_number  # noqa: E402
-from assistant.job import NumberStyle  # noqa: E402
+from assistant.numbers import say_number  # noqa: E402
+from assistant.numbers.styles import NumberStyle  # noqa: E402
 from assistant.speech.synthesiser import Synthesiser  # noqa: E402
 
 PARTS = ("“next bay”", "question", "bottom dictated", "read back, next question", "top dictated", "read back")

@@ -22,7 +22,7 @@ from site_voices import VOICES, Site  # noqa: E402
 from talk import TO_REACH, Talk  # noqa: E402
 from wordings import Habit, likely_opening, words_for  # noqa: E402
 
-from assistant.dialogue.vocabulary import Stage  # noqa: E402
+from assistant.language.vocabulary import Stage  # noqa: E402
 from assistant.setout.lengths import Unit  # noqa: E402
 from assistant.speech.hearing import Hearing  # noqa: E402
 from assistant.speech.models import find_model  # noqa: E402

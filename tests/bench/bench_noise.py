@@ -20,7 +20,7 @@ sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "audio_fixtures"), str(ROOT)]
 from site_noise import noise_bed  # noqa: E402
 from talk import TO_REACH, Talk  # noqa: E402
 
-from assistant.dialogue.vocabulary import Stage  # noqa: E402
+from assistant.language.vocabulary import Stage  # noqa: E402
 from assistant.speech.hearing import Hearing  # noqa: E402
 from assistant.speech.models import find_model  # noqa: E402
 from assistant.speech.recogniser import Recogniser  # noqa: E402

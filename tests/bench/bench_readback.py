@@ -28,10 +28,10 @@ sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "audio_fixtures"), str(ROOT)]
 from listening import hear  # noqa: E402
 from site_noise import add_noise  # noqa: E402
 
-from assistant.dialogue.numbers import PhraseKind, SpokenLength, number_phrases, parse_length, say_length  # noqa: E402
-from assistant.dialogue.numbers.forms import thinned  # noqa: E402
-from assistant.dialogue.numbers.tables import UNIT_WORDS  # noqa: E402
-from assistant.job import NumberStyle  # noqa: E402
+from assistant.numbers import PhraseKind, SpokenLength, number_phrases, parse_length, say_length  # noqa: E402
+from assistant.numbers.combinators import thinned  # noqa: E402
+from assistant.numbers.styles import NumberStyle  # noqa: E402
+from assistant.numbers.tables import UNIT_WORDS  # noqa: E402
 from assistant.setout.lengths import MM_PER_INCH, Length, Unit  # noqa: E402
 from assistant.speech.models import find_model  # noqa: E402
 from assistant.speech.recogniser import Grammar, Recogniser  # noqa: E402

@@ -34,9 +34,9 @@ from site_noise import RATE, add_noise  # noqa: E402
 from wordings import Habit, Words, is_correction, likely_opening, words_for  # noqa: E402
 
 from assistant.conversation import Conversation  # noqa: E402
-from assistant.dialogue.guide import helpful  # noqa: E402
-from assistant.dialogue.vocabulary import Stage  # noqa: E402
 from assistant.job import Fact  # noqa: E402
+from assistant.language.guide import helpful  # noqa: E402
+from assistant.language.vocabulary import Stage  # noqa: E402
 from assistant.setout.lengths import Unit  # noqa: E402
 from assistant.speech.models import find_model  # noqa: E402
 from assistant.speech.recogniser import Grammar, Recogniser  # noqa: E402

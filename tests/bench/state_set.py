@@ -29,8 +29,8 @@ from site_voices import VOICES, Samples, voice  # noqa: E402
 from talk import TO_REACH, Talk  # noqa: E402
 from wordings import Habit, Words, likely_opening, words_for  # noqa: E402
 
-from assistant.dialogue.guide import helpful  # noqa: E402
-from assistant.dialogue.vocabulary import Stage  # noqa: E402
+from assistant.language.guide import helpful  # noqa: E402
+from assistant.language.vocabulary import Stage  # noqa: E402
 from assistant.setout.lengths import Unit, inches  # noqa: E402
 
 QUIET = RATE // 2

@@ -12,12 +12,12 @@ from strategies import any_words, lines_for
 from talk import ALWAYS, TO_REACH, Watched, watched
 
 from assistant.dialogue.asking import open_form, wanted
-from assistant.dialogue.numbers import say_count, say_length
 from assistant.dialogue.state import Asking, Choosing, Doubting, Hub, State
-from assistant.dialogue.understand import Wants
-from assistant.dialogue.vocabulary import Stage
 from assistant.events import JobOpened, NothingHeard, Utterance
 from assistant.job import Slope
+from assistant.language.understanding import Wants
+from assistant.language.vocabulary import Stage
+from assistant.numbers import say_count, say_length
 
 STARTS = (
     (),

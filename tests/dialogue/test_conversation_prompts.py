@@ -7,13 +7,13 @@ from talk import TO_REACH, armed, text, watched
 from wordings import Words
 
 from assistant.conversation import Conversation
-from assistant.dialogue.asking import wanted
+from assistant.dialogue.asking import listened_for, wanted
 from assistant.dialogue.cautions import CAUTIONS
 from assistant.dialogue.forms import FORMS
-from assistant.dialogue.guide import helpful, written_guide
-from assistant.dialogue.listening import expects_number, phrases, vocabulary_words
-from assistant.dialogue.understand import Intent, Wants, understand
-from assistant.dialogue.vocabulary import PHRASES, Stage
+from assistant.language.guide import helpful, written_guide
+from assistant.language.listening import expects_number, phrases, vocabulary_words
+from assistant.language.understanding import Intent, Wants, understand
+from assistant.language.vocabulary import PHRASES, Stage
 
 AWAKE = [stage for stage in Stage if stage is not Stage.ASLEEP]
 NO_ANSWER = ("I did not get that", "I heard you, but", "First this", "Not now")
@@ -88,14 +88,14 @@ def test_no_caution_holds_an_armed_word() -> None:
 def test_what_counts_is_listened_for(stage: Stage) -> None:
     """The recogniser is told every word that counts, and where a number may come with a pause inside."""
     state = watched(TO_REACH[stage]).conversation.state
-    listened = {word for phrase in phrases(state) for word in phrase.split()}
+    listened = {word for phrase in phrases(*listened_for(state)) for word in phrase.split()}
     for phrase in PHRASES:
         if stage in phrase.stages:
             for template in phrase.templates:
                 words = {word for word in template.split() if word[0] not in "<[(" and word[-1] not in "])>"}
                 assert words <= listened, template
     assert listened <= vocabulary_words()
-    assert expects_number(state) == (stage in (Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP))
+    assert expects_number(state.stage) == (stage in (Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP))
 
 
 def test_the_printed_guide_has_every_helpful_phrase() -> None:

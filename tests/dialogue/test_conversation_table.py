@@ -7,8 +7,8 @@ from fractions import Fraction
 import pytest
 from talk import TO_REACH, Talk
 
-from assistant.dialogue.vocabulary import Stage
 from assistant.job import CautionAcknowledged, GapConfirmed, MarkCalled
+from assistant.language.vocabulary import Stage
 from assistant.setout.lengths import Unit, inches
 
 SETUP = ("ninety", "one hundred")

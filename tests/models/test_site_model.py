@@ -10,7 +10,7 @@ import pytest
 import vosk
 from listening import read_recording
 
-from assistant.dialogue.listening import vocabulary_words
+from assistant.language.listening import vocabulary_words
 from assistant.speech.models import find_model
 from assistant.speech.wav import SAMPLE_RATE, Samples
 

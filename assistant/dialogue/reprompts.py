@@ -1,0 +1,50 @@
+"""What is said when nothing usable was heard: three tries, each different, each more helpful, then a way out."""
+
+from __future__ import annotations
+
+from assistant.language.vocabulary import Stage
+
+GIVE_UP_AFTER = 3
+"""After this many misses running the assistant stops asking and waits."""
+
+_WANTED = {
+    Stage.ASK: "a number",
+    Stage.CHOOSE: "the number again, or: the first, or the second",
+    Stage.DOUBT: "yes or no",
+    Stage.HUB: "what to do",
+    Stage.GAP: "gap confirmed, or the gap itself",
+    Stage.CAUTION: "understood",
+    Stage.WALK: "the mark you want",
+    Stage.ASLEEP: "",
+}
+
+_WAY_OUT = "I will keep quiet until I hear you. Nothing is lost. Say: what can I say, for the list."
+
+
+def not_understood(stage: Stage, misses: int, question: str) -> str:
+    """After speech that means nothing here; `misses` counts this one."""
+    if misses == 1:
+        return f"I did not get that. {question}".strip()
+    if misses == 2:
+        return f"Sorry, not that either. I am listening for {_WANTED[stage]}. Say one thing at a time."
+    return _WAY_OUT if misses == GIVE_UP_AFTER else ""
+
+
+def nothing_heard(stage: Stage, misses: int, question: str) -> str:
+    """After silence where an answer was waited for; while marking nobody is prompted."""
+    if stage in (Stage.WALK, Stage.ASLEEP):
+        return ""
+    if misses == 1:
+        return question or f"I am listening for {_WANTED[stage]}."
+    if misses == 2:
+        return f"Still here, listening for {_WANTED[stage]}."
+    return _WAY_OUT if misses == GIVE_UP_AFTER else ""
+
+
+def out_of_place(stage: Stage, misses: int, question: str) -> str:
+    """After words that mean something, but not now; two wordings in turn, for they are answered every time."""
+    if misses % 2 == 0:
+        return f"Not now: I need {_WANTED[stage]}. To get out of this, say: leave it."
+    if stage is Stage.ASK:
+        return f"First this. {question} To leave it, say: leave it."
+    return f"I heard you, but now I am listening for {_WANTED[stage]}. {question}".strip()

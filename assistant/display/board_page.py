@@ -1,0 +1,71 @@
+"""The glance page itself: one mark as large as the screen, read from across the bay.
+
+Crosses the border: a nonce in, HTML text out.  Its script puts texts into the page as text, never as HTML, and says so at
+once when the connection is gone, for an old mark must not be taken for the present one.
+"""
+
+from __future__ import annotations
+
+from assistant import colours
+
+_STYLE = f"""
+* {{ box-sizing: border-box; margin: 0; }}
+html, body {{ height: 100%; }}
+body {{ display: grid; grid-template-rows: auto 1fr auto auto; padding: 2vmin; gap: 1vmin; overflow: hidden;
+  color: {colours.INK}; background: {colours.PAPER}; font: 700 clamp(1.1rem, 5vmin, 3rem)/1.2 system-ui, "Segoe UI", Roboto,
+  "DejaVu Sans", sans-serif; overflow-wrap: anywhere; }}
+#mark {{ align-self: center; text-align: center; line-height: 1; white-space: nowrap;
+  font-size: min(55vh, calc(145vw / var(--letters, 4))); font-variant-numeric: tabular-nums lining-nums; }}
+#unit {{ display: block; font-size: clamp(1.1rem, 5vmin, 3rem); }}
+.row {{ display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 3vmin; }}
+#next {{ font-size: clamp(1.5rem, 9vmin, 6rem); }}
+progress {{ width: 100%; height: 3vmin; accent-color: {colours.INK}; }}
+#lost {{ position: fixed; inset: 0 0 auto 0; padding: 2vmin; text-align: center; color: {colours.WARNING_INK};
+  background: {colours.WARNING}; }}
+body.lost #mark {{ text-decoration: line-through; }}
+[hidden] {{ display: none; }}
+"""
+
+_SCRIPT = """
+const at = id => document.getElementById(id);
+const show = view => {
+  for (const key of ['title', 'place', 'count', 'next', 'status']) at(key).textContent = view[key];
+  at('value').textContent = view.mark || '–';
+  at('unit').textContent = view.mark ? view.unit : '';
+  at('mark').style.setProperty('--letters', Math.max(4, (view.mark || '–').length));
+  at('progress').max = view.total || 1;
+  at('progress').value = view.done;
+  document.title = view.mark + ' ' + view.place;
+};
+const live = on => { at('lost').hidden = on; document.body.classList.toggle('lost', !on); };
+let heard = Date.now();
+const listen = () => {
+  const source = new EventSource('/events');
+  source.onmessage = event => {
+    heard = Date.now();
+    live(true);
+    show(JSON.parse(event.data));
+  };
+  source.onerror = () => {
+    live(false);
+    if (source.readyState === 2) { source.close(); setTimeout(listen, 1000); }
+  };
+};
+setInterval(() => { if (Date.now() - heard > 6000) live(false); }, 500);
+listen();
+"""
+
+
+def page(nonce: str) -> str:
+    """The page; its script and style run under this nonce."""
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n<title>Mark</title>\n'
+        f'<style nonce="{nonce}">{_STYLE}</style>\n</head>\n<body>\n'
+        '<div class="row"><span id="title"></span><span id="place"></span></div>\n'
+        '<div id="mark" role="status"><span id="value">–</span><span id="unit"></span></div>\n'
+        '<div class="row"><span id="next"></span><span id="count"></span><span id="status"></span></div>\n'
+        '<progress id="progress" value="0" max="1" aria-label="Marks of this rail"></progress>\n'
+        '<div id="lost" role="alert" hidden>Not connected: this mark may be old</div>\n'
+        f'<script nonce="{nonce}">{_SCRIPT}</script>\n</body>\n</html>\n'
+    )

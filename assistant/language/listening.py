@@ -1,0 +1,118 @@
+"""What the recogniser should listen for in a state: the phrases of the vocabulary that count now, and numbers where they are wanted.
+
+Whole phrases, not loose words: the recogniser turns the list into word pairs, so what stands together here is expected together there.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from assistant.events import Ending
+from assistant.language.patterns import expand, parse_template
+from assistant.language.understanding import Intent, Wants, understand
+from assistant.language.vocabulary import PHRASES, Stage
+from assistant.numbers import NoParse, PhraseKind, SpokenLength, number_phrases, number_words, parse_length, say_count
+from assistant.setout.lengths import Length, Unit
+
+_NEXT_IN_A_NUMBER = ("one", "ten", "twenty", "oh")
+"""Where one of these can stand behind a number, it can go on."""
+_BREATH_BEHIND = frozenset(("thousand", "hundred", "and", "point", "no", "correction", "wrong"))
+"""Words behind which people breathe."""
+_GROUP = 2
+"""Numbers said in groups (“twenty one … forty five”) are open behind their first group, which is so many words."""
+_LONGEST = Length(6000)
+"""Nobody is expected to go on to more than this."""
+
+COUNTS = range(1, 61)
+"""Counts listed whole behind a phrase such as “mark …”; higher ones are heard all the same, word by word."""
+
+
+def phrases(stage: Stage, wants: Wants, unit: Unit) -> tuple[str, ...]:
+    """The phrase list for what can be said at this stage, where the question wants such a number."""
+    return _phrases(stage, wants, unit in (Unit.MM, Unit.CM, Unit.M))
+
+
+def expects_number(stage: Stage) -> bool:
+    """Whether an answer may be a number spoken with a pause inside."""
+    return stage in (Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP)
+
+
+def ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Ending:
+    """Whether the words heard so far may be followed by others at this stage: how long to wait for those."""
+    return _ending(words, stage, wants, unit)
+
+
+def vocabulary_words() -> frozenset[str]:
+    """Every word the assistant can understand: what a speech model has to know."""
+    words = set(number_words())
+    for phrase in PHRASES:
+        for template in phrase.templates:
+            for line in expand(parse_template(template)):
+                words.update(word for word in line if not word.startswith("<"))
+    return frozenset(words)
+
+
+@lru_cache(maxsize=64)
+def _phrases(stage: Stage, wants: Wants, metric: bool) -> tuple[str, ...]:
+    lengths = number_phrases(PhraseKind.MILLIMETRES if metric else PhraseKind.INCHES)
+    first_words = sorted({phrase.split()[0] for phrase in lengths})
+    found: dict[str, None] = {}
+    alone = False
+    for phrase in PHRASES:
+        if stage not in phrase.stages:
+            continue
+        for template in phrase.templates:
+            for words in expand(parse_template(template)):
+                if words == ("<length>",):
+                    alone = True
+                elif "<count>" in words:
+                    at = words.index("<count>")
+                    for count in COUNTS:
+                        found[" ".join((*words[:at], *say_count(count).split(), *words[at + 1 :]))] = None
+                elif "<length>" in words:
+                    before = words[: words.index("<length>")]
+                    for first in first_words:
+                        found[" ".join((*before, first))] = None
+                else:
+                    found[" ".join(words)] = None
+    if alone and wants is Wants.COUNT:
+        found.update(dict.fromkeys(number_phrases(PhraseKind.COUNT)))
+    elif alone or any("<length>" in t for p in PHRASES if stage in p.stages for t in p.templates):
+        found.update(dict.fromkeys(lengths))
+    return tuple(found)
+
+
+@lru_cache(maxsize=1024)
+def _ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Ending:
+    meaning = understand(words, stage, wants, unit)
+    start = next((i for i in range(len(words)) if number_words().issuperset(words[i:])), len(words))
+    if start < len(words) and not (isinstance(meaning, Intent) and meaning.length is None):
+        if _takes(words[:start], stage, wants, unit):
+            return _number_ending(words[start:], unit)
+        if start == 0:  # a number where none is wanted
+            return Ending.FINISHED
+    said = " ".join(words)
+    metric = unit in (Unit.MM, Unit.CM, Unit.M)
+    if not any(phrase.startswith(f"{said} ") for phrase in _phrases(stage, wants, metric)):
+        return Ending.FINISHED
+    return Ending.COMPLETE if isinstance(meaning, Intent) and not _BREATH_BEHIND & {words[-1]} else Ending.OPEN
+
+
+def _takes(before: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> bool:
+    """Whether a length can stand behind these words."""
+    meaning = understand((*before, "ninety"), stage, wants, unit)
+    return isinstance(meaning, Intent) and (meaning.length or meaning.count) is not None
+
+
+def _number_ending(number: tuple[str, ...], unit: Unit) -> Ending:
+    if number[-1] in _BREATH_BEHIND:
+        return Ending.OPEN
+    if any(_reads((*number, word), unit) for word in _NEXT_IN_A_NUMBER):
+        return Ending.OPEN if len(number) <= _GROUP or not _reads(number, unit) else Ending.COMPLETE
+    # A fraction can follow any inches.
+    return Ending.FINISHED if unit is Unit.MM and _reads(number, unit) else Ending.COMPLETE
+
+
+def _reads(number: tuple[str, ...], unit: Unit) -> bool:
+    reading = parse_length(number, unit)
+    return not isinstance(reading, NoParse) and not (isinstance(reading, SpokenLength) and reading.mm > _LONGEST)

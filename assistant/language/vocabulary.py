@@ -1,0 +1,296 @@
+"""The one source of everything a person can say: what it means, where it counts, and how help names it.
+
+The matcher, the recogniser's grammar and "what can I say" are all read from `PHRASES`; to add a phrase, add it here.
+Spoken numbers have a table of their own (`assistant.numbers`); a slot `<length>` or `<count>` stands for them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from assistant.setout.limits import PUBLISHED
+
+
+class Act(Enum):
+    """What a person wants."""
+
+    VALUE = auto()
+    SAME = auto()
+    CORRECT = auto()
+    YES = auto()
+    NO = auto()
+    FIRST = auto()
+    SECOND = auto()
+    NEXT = auto()
+    REPEAT = auto()
+    BACK = auto()
+    STOP = auto()
+    UNDO = auto()
+    HELP = auto()
+    MORE = auto()
+    SLEEP = auto()
+    WAKE = auto()
+    CARRY_ON = auto()
+    SET_PICKET = auto()
+    SET_LARGEST_GAP = auto()
+    SET_GAP_UNDER = auto()
+    USE_LIMIT = auto()
+    WHICH_LIMITS = auto()
+    SET_BOTTOM = auto()
+    SET_TOP = auto()
+    SET_MIDDLE = auto()
+    WORK_MM = auto()
+    WORK_INCHES = auto()
+    WORK_FEET = auto()
+    TO_MM = auto()
+    TO_HALF_MM = auto()
+    TO_SIXTEENTH = auto()
+    TO_THIRTYSECOND = auto()
+    LEFT_EDGES = auto()
+    RIGHT_EDGES = auto()
+    CENTRES = auto()
+    FROM_LEFT = auto()
+    FROM_RIGHT = auto()
+    ENDS_GAP = auto()
+    ENDS_PICKET = auto()
+    ENDS_HALF = auto()
+    ENDS_SET = auto()
+    LEFT_GAP = auto()
+    LEFT_PICKET = auto()
+    LEFT_HALF = auto()
+    RIGHT_GAP = auto()
+    RIGHT_PICKET = auto()
+    RIGHT_HALF = auto()
+    KEEP_PLUMB = auto()
+    SHARE_LEAN = auto()
+    SHORT_ANSWERS = auto()
+    FULL_ANSWERS = auto()
+    NUMBERS_WHOLE = auto()
+    NUMBERS_TRADE = auto()
+    NUMBERS_DIGITS = auto()
+    NEW_BAY = auto()
+    NEW_GATE = auto()
+    POSTS = auto()
+    POSTS_JUDGE = auto()
+    SLOPE_RAKED = auto()
+    SLOPE_STEPPED = auto()
+    SLOPE_ALONG = auto()
+    POLE = auto()
+    WIDTHS = auto()
+    TIMBER = auto()
+    DRYING = auto()
+    MATCH = auto()
+    PLAIN = auto()
+    CONTINUOUS = auto()
+    POST = auto()
+    ADD_MIDDLE = auto()
+    LEFT_LEANS = auto()
+    RIGHT_LEANS = auto()
+    BOTH_LEAN = auto()
+    LEVEL = auto()
+    RESPACE = auto()
+    GAP_MEASURES = auto()
+    CHECK_EVERY = auto()
+    MORE_PICKETS = auto()
+    FEWER_PICKETS = auto()
+    ALL_MEASURED = auto()
+    SUMMARY = auto()
+    WHICH_GAP = auto()
+    GO_BAY = auto()
+    CHANGE_BAY = auto()
+    REMOVE_BAY = auto()
+    START_MARKING = auto()
+    CONFIRM_GAP = auto()
+    UNDERSTOOD = auto()
+    GO_MARK = auto()
+    HOW_MANY_LEFT = auto()
+    WHERE = auto()
+    RAIL_TOP = auto()
+    RAIL_BOTTOM = auto()
+    RAIL_MIDDLE = auto()
+    NEXT_RAIL = auto()
+    CALL_EVERY = auto()
+    HOLD = auto()
+    FASTER = auto()
+    SLOWER = auto()
+    LOUDER = auto()
+    QUIETER = auto()
+    HEADSET = auto()
+    LOUDSPEAKER = auto()
+
+
+class Stage(Enum):
+    """What the conversation is waiting for; it decides which phrases count."""
+
+    ASK = "a number"
+    CHOOSE = "which of two readings"
+    DOUBT = "whether an unlikely number is right"
+    HUB = "what to do"
+    GAP = "the gap, confirmed aloud"
+    CAUTION = "the caution, acknowledged"
+    WALK = "the next mark"
+    ASLEEP = "to be woken"
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """One thing a person can mean, with all its wordings."""
+
+    act: Act
+    templates: tuple[str, ...]
+    """Wordings in the template language of `patterns`; the first is the one help names."""
+    stages: frozenset[Stage]
+    help: str = ""
+    """What help says it does; empty leaves it out of help (it still counts)."""
+
+
+_AWAKE = frozenset(Stage) - {Stage.ASLEEP}
+_SETTING = frozenset({Stage.ASK, Stage.HUB, Stage.WALK})
+_HUB = frozenset({Stage.HUB})
+_BAYS = frozenset({Stage.HUB, Stage.WALK})
+_WALK = frozenset({Stage.WALK})
+
+
+def _phrase(act: Act, stages: frozenset[Stage], *templates: str, help: str = "") -> Phrase:
+    return Phrase(act, templates, stages, help)
+
+
+PUBLISHED_LIMITS = {f"use the {limit.name.lower().replace(',', '')} limit": limit for limit in PUBLISHED}
+"""The phrase that chooses each published limit."""
+
+PHRASES: tuple[Phrase, ...] = (
+    # A number where one is asked for, and what can be said about it.
+    _phrase(Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP}), "<length>", help="a length"),
+    _phrase(Act.SAME, frozenset({Stage.ASK}), "the same", "same", "same again", help="same as the one before"),
+    _phrase(Act.CORRECT, _AWAKE, "no <length>", "correction <length>", "wrong <length>", help="no, and the right number"),
+    _phrase(Act.YES, _AWAKE, "yes", "correct", "that is right", "right"),
+    _phrase(Act.NO, _AWAKE, "no", "wrong", "that is wrong", "incorrect"),
+    _phrase(Act.FIRST, frozenset({Stage.CHOOSE}), "the first", "first", "first one"),
+    _phrase(Act.SECOND, frozenset({Stage.CHOOSE}), "the second", "second", "second one"),
+    # Everywhere.
+    _phrase(Act.NEXT, _AWAKE, "next", "next mark", help="the mark after this"),
+    _phrase(Act.REPEAT, _AWAKE, "repeat", "say again", "say that again", "again", help="the last answer once more"),
+    _phrase(Act.BACK, _AWAKE, "back", "go back", "previous", help="the one before"),
+    _phrase(Act.STOP, _AWAKE, "leave it", "stop", help="leave this, keeping what is done"),
+    _phrase(Act.UNDO, _AWAKE, "undo", "undo that", help="take the last change away"),
+    _phrase(Act.HELP, _AWAKE, "what can i say", "help", help="this list"),
+    _phrase(Act.MORE, _AWAKE, "more", "what else", help="the rest of the list"),
+    _phrase(Act.SLEEP, _AWAKE, "go to sleep assistant", "assistant go to sleep", help="hear nothing until woken"),
+    _phrase(Act.WAKE, frozenset({Stage.ASLEEP}), "wake up assistant", "assistant wake up"),
+    # Bays and what else there is to set out.
+    _phrase(Act.NEW_BAY, _HUB, "next bay", "new bay", "another bay", "add a bay", help="measure another bay"),
+    _phrase(Act.NEW_GATE, _HUB, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
+    _phrase(
+        Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "no more bays", "all measured", "all measures", "that is all", "set out",
+        help="go on to marking",
+    ),
+    _phrase(
+        Act.START_MARKING, _BAYS, "start marking", "ready to mark", "start nailing", "nail off", "mark it out",
+        help="confirm the gap, then the marks",
+    ),
+    _phrase(Act.GO_BAY, _BAYS, "bay <count>", "go to bay <count>", help="choose a bay"),
+    _phrase(Act.SUMMARY, _BAYS, "summary", "read the bay", "how many pickets", help="pickets and gap of this bay"),
+    _phrase(Act.WHICH_GAP, _BAYS, "what is the gap", "which gap", help="the gap alone"),
+    _phrase(Act.SET_BOTTOM, _HUB, "bottom opening <length>", "bottom <length>", help="measure the bottom again"),
+    _phrase(Act.SET_TOP, _HUB, "top opening <length>", "top <length>", help="measure the top again"),
+    _phrase(Act.SET_MIDDLE, _HUB, "middle opening <length>", "middle rail <length>", help="add a middle rail"),
+    _phrase(Act.MORE_PICKETS, _HUB, "one more picket", "one picket more", help="a smaller gap"),
+    _phrase(Act.FEWER_PICKETS, _HUB, "one fewer picket", "one less picket", "one picket less", help="a larger gap"),
+    _phrase(Act.MATCH, _HUB, "match the bays", "match the gaps", help="gaps of all bays as alike as can be"),
+    _phrase(Act.PLAIN, _HUB, "fewest pickets", "fewest in each bay", help="each bay on its own"),
+    _phrase(Act.CHANGE_BAY, _HUB, "change bay <count>", "measure bay <count> again", help="measure a bay again"),
+    _phrase(Act.REMOVE_BAY, _HUB, "remove bay <count>", "delete bay <count>", help="take a bay away"),
+    _phrase(Act.POSTS, _HUB, "post positions", "set out posts", "set out the posts", help="where the posts go"),
+    _phrase(Act.POSTS_JUDGE, _HUB, "compare the bays", "compare openings", help="how the openings differ"),
+    _phrase(Act.SLOPE_RAKED, _HUB, "raked slope", "raked bay", help="rails follow the ground"),
+    _phrase(Act.SLOPE_STEPPED, _HUB, "stepped slope", "stepped bay", help="level rails that step down"),
+    _phrase(Act.LEVEL, _HUB, "level bay", "no slope", help="take a slope away again"),
+    _phrase(Act.POST, _HUB, "post <count>", help="where one post stands"),
+    _phrase(Act.ADD_MIDDLE, _HUB, "add a middle rail", help="a rail halfway between bottom and top"),
+    _phrase(Act.LEFT_LEANS, _HUB, "left post leans", help="the left post is out of plumb"),
+    _phrase(Act.RIGHT_LEANS, _HUB, "right post leans", help="the right post is out of plumb"),
+    _phrase(Act.BOTH_LEAN, _HUB, "both posts lean", help="both posts are out of plumb alike"),
+    _phrase(Act.SLOPE_ALONG, _HUB, "slope along the rail", help="a raked bay from its rail length"),
+    _phrase(Act.POLE, _HUB, "story pole", help="poles that carry the marks"),
+    _phrase(Act.WIDTHS, _HUB, "picket widths", "measured widths", "uneven pickets", help="what uneven pickets do"),
+    _phrase(Act.TIMBER, _HUB, "timber list", "material list", "how much timber", help="what to order"),
+    _phrase(Act.DRYING, _HUB, "drying", "timber drying", help="what drying does to the gap"),
+    _phrase(Act.CONTINUOUS, _HUB, "continuous run", "run past the posts", help="pickets across the faces of posts"),
+    # Settings.
+    _phrase(Act.SET_PICKET, _SETTING, "picket width <length>", "pickets are <length>", help="width of a picket"),
+    _phrase(
+        Act.SET_LARGEST_GAP, _SETTING, "largest gap <length>", "biggest gap <length>", "gap limit <length>",
+        help="a gap may be this and no more",
+    ),
+    _phrase(
+        Act.SET_GAP_UNDER, _SETTING, "gap under <length>", "largest gap under <length>", "gap less than <length>",
+        help="a gap must be less than this",
+    ),
+    _phrase(Act.USE_LIMIT, _SETTING, *PUBLISHED_LIMITS, help="a published limit"),
+    _phrase(Act.WHICH_LIMITS, _SETTING, "which limits", "published limits", help="the published limits by name"),
+    _phrase(Act.WORK_MM, _SETTING, "work in millimetres", "work in metric", help="lengths in millimetres"),
+    _phrase(Act.WORK_INCHES, _SETTING, "work in inches", help="lengths in inches"),
+    _phrase(Act.WORK_FEET, _SETTING, "work in feet and inches", "work in feet", help="lengths in feet and inches"),
+    _phrase(Act.TO_MM, _SETTING, "mark to the millimetre", help="marks on whole millimetres"),
+    _phrase(Act.TO_HALF_MM, _SETTING, "mark to the half millimetre", "mark to half millimetres", help="finer marks"),
+    _phrase(Act.TO_SIXTEENTH, _SETTING, "mark to the sixteenth", "mark to sixteenths", help="marks on sixteenths"),
+    _phrase(
+        Act.TO_THIRTYSECOND, _SETTING, "mark to the thirty second", "mark to thirty seconds",
+        help="marks on thirty seconds",
+    ),
+    _phrase(Act.LEFT_EDGES, _SETTING, "mark left edges", "left edges", help="marks at left edges"),
+    _phrase(Act.RIGHT_EDGES, _SETTING, "mark right edges", "right edges", help="marks at right edges"),
+    _phrase(Act.CENTRES, _SETTING, "mark centres", "mark centers", "centres", help="marks at centres"),
+    _phrase(Act.FROM_LEFT, _SETTING, "from the left post", "from the left", help="measure from the left"),
+    _phrase(Act.FROM_RIGHT, _SETTING, "from the right post", "from the right", help="measure from the right"),
+    _phrase(Act.ENDS_GAP, _SETTING, "gap at both ends", "gap at both posts", help="a gap beside each post"),
+    _phrase(Act.ENDS_PICKET, _SETTING, "picket at both ends", "picket against both posts", help="pickets against posts"),
+    _phrase(Act.ENDS_HALF, _SETTING, "half gap at both ends", "half gaps at the ends", help="half a gap beside posts"),
+    _phrase(Act.ENDS_SET, _SETTING, "end gap <length>", help="a set gap beside each post"),
+    _phrase(Act.LEFT_GAP, _SETTING, "gap at the left post"),
+    _phrase(Act.LEFT_PICKET, _SETTING, "picket at the left post"),
+    _phrase(Act.LEFT_HALF, _SETTING, "half gap at the left post"),
+    _phrase(Act.RIGHT_GAP, _SETTING, "gap at the right post"),
+    _phrase(Act.RIGHT_PICKET, _SETTING, "picket at the right post"),
+    _phrase(Act.RIGHT_HALF, _SETTING, "half gap at the right post"),
+    _phrase(Act.KEEP_PLUMB, _SETTING, "keep pickets plumb", "pickets plumb", help="end gaps take up a leaning post"),
+    _phrase(Act.SHARE_LEAN, _SETTING, "share the lean", "share it out", help="every gap shares a leaning post"),
+    _phrase(Act.SHORT_ANSWERS, _SETTING, "short answers", help="fewer words"),
+    _phrase(Act.FULL_ANSWERS, _SETTING, "full answers", help="whole sentences"),
+    _phrase(Act.NUMBERS_WHOLE, _SETTING, "numbers whole", "say numbers whole", help="two thousand one hundred"),
+    _phrase(Act.NUMBERS_TRADE, _SETTING, "numbers short", "say numbers short", help="twenty one sixty"),
+    _phrase(Act.NUMBERS_DIGITS, _SETTING, "digit by digit", "say numbers digit by digit", help="two one six zero"),
+    # Before the nails.
+    _phrase(
+        Act.CONFIRM_GAP, frozenset({Stage.GAP}), "gap confirmed", "confirm the gap", "confirm gap", "confirmed",
+        help="the gap is right",
+    ),
+    _phrase(Act.UNDERSTOOD, frozenset({Stage.CAUTION}), "understood", "caution understood", help="caution heard"),
+    # While marking.
+    _phrase(Act.GO_MARK, _WALK, "go to mark <count>", "mark <count>", "picket <count>", help="any mark by its number"),
+    _phrase(Act.HOW_MANY_LEFT, _WALK, "how many left", "how many to go", help="marks still to come"),
+    _phrase(Act.WHERE, _WALK, "where am i", "which mark", help="bay, rail and mark"),
+    _phrase(Act.NEXT_RAIL, _WALK, "next rail", "other rail", help="the rail after this"),
+    _phrase(Act.RAIL_BOTTOM, _WALK, "bottom rail", help="marks of the bottom rail"),
+    _phrase(Act.RAIL_MIDDLE, _WALK, "middle rail", help="marks of the middle rail"),
+    _phrase(Act.RAIL_TOP, _WALK, "top rail", help="marks of the top rail"),
+    _phrase(Act.GAP_MEASURES, _BAYS, "gap measures <length>", "gap is <length>", help="check a gap you measured"),
+    _phrase(Act.CHECK_EVERY, _BAYS, "check every <count>", "check mark every <count>", help="check marks for a spacer"),
+    _phrase(Act.RESPACE, _BAYS, "space again", "picket slipped", "space again from here", help="after a picket slipped"),
+    _phrase(Act.CALL_EVERY, _WALK, "call every <count> seconds", help="marks at a steady pace"),
+    _phrase(Act.HOLD, _WALK, "hold", "hold on", help="no more calls for now"),
+    _phrase(Act.CARRY_ON, _AWAKE, "carry on", "go on", "continue", help="go on where you left off"),
+    _phrase(Act.FASTER, _AWAKE, "faster", help="quicker speech and calls"),
+    _phrase(Act.SLOWER, _AWAKE, "slower", help="slower speech and calls"),
+    _phrase(Act.LOUDER, _AWAKE, "louder", help="more volume"),
+    _phrase(Act.QUIETER, _AWAKE, "quieter", help="less volume"),
+    _phrase(Act.HEADSET, _SETTING, "use the headset", help="you can talk over me"),
+    _phrase(Act.LOUDSPEAKER, _SETTING, "use the loudspeaker", help="I listen once I have finished"),
+)
+
+ARMED = ("stop",)
+"""The words that interrupt while the assistant is speaking, in every stage."""
+
+ARMED_WALKING = ("stop", "next", "repeat", "back")
+"""The words that interrupt while a mark is being called."""

@@ -1,0 +1,159 @@
+"""The conversation by microphone and loudspeaker: how the live parts are put together."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from contextlib import ExitStack
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from assistant.conversation import Conversation, Reply
+from assistant.display.board import Board, view_of
+from assistant.display.console import screen
+from assistant.errors import AssistantError
+from assistant.events import Ending, Event
+from assistant.job import Job
+from assistant.job_commands import latest
+from assistant.record.store import Store, default_home
+from assistant.speech.devices import SoundCard, list_devices
+from assistant.speech.doctor import checks
+from assistant.speech.kept_sound import KeepingCard
+from assistant.speech.live import LiveSession
+from assistant.speech.models import find_model
+from assistant.speech.player import Player
+from assistant.speech.recogniser import Recogniser
+from assistant.speech.synthesiser import Synthesiser
+
+Show = Callable[[str], None]
+
+KEPT = "You asked for the sound to be kept. Everything the microphone hears goes into a file."
+"""Said aloud before anything else where sound is kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wiring:
+    """Which parts to use, as asked on the command line."""
+
+    model: str | None = None
+    mic: str | None = None
+    speaker: str | None = None
+    board: bool = False
+    lan: bool = False
+    keep_audio: Path | None = None
+
+    @staticmethod
+    def of(options: argparse.Namespace) -> Wiring:
+        """From the command line; what a command does not offer stays as it is."""
+        return Wiring(**{name: value for name, value in vars(options).items() if name in Wiring.__slots__})
+
+
+class Watched:
+    """A conversation whose job is shown after every step; `first` is said before anything else."""
+
+    def __init__(self, conversation: Conversation, show: Callable[[Job], None], first: str = "") -> None:
+        self._conversation, self._show, self._first = conversation, show, first
+
+    def open(self) -> Reply:
+        """Begin, or take up again."""
+        reply = self._shown(self._conversation.open())
+        return replace(reply, spoken=(self._first, *reply.spoken)) if self._first else reply
+
+    def take(self, event: Event) -> Reply:
+        """One step."""
+        return self._shown(self._conversation.take(event))
+
+    def _shown(self, reply: Reply) -> Reply:
+        self._show(self._conversation.state.job)
+        return reply
+
+    def phrases(self) -> tuple[str, ...]:
+        """What to listen for now."""
+        return self._conversation.phrases()
+
+    def ending(self, words: tuple[str, ...]) -> Ending:
+        """Whether more is to be expected behind these words."""
+        return self._conversation.ending(words)
+
+    def armed(self) -> tuple[str, ...]:
+        """The words that interrupt."""
+        return self._conversation.armed()
+
+    def asleep(self) -> bool:
+        """Whether only the wake-up phrase counts."""
+        return self._conversation.asleep()
+
+    def headset(self) -> bool:
+        """Whether the user may talk over the assistant."""
+        return self._conversation.headset()
+
+
+def listen_new(home: Path | None, title: str, wiring: Wiring) -> None:
+    """A new job by voice, until it is interrupted."""
+    store = Store(home)
+    _listen(store, store.create(title), wiring)
+
+
+def listen_again(home: Path | None, number: int | None, wiring: Wiring) -> None:
+    """Go on with a job by voice at the very mark it was left."""
+    store = Store(home)
+    _listen(store, latest(store, number), wiring)
+
+
+def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool] = lambda: False) -> None:
+    title = store.title(number)
+    player = Player()
+    recogniser = Recogniser(find_model(wiring.model))
+    with ExitStack() as stack:
+        writer = stack.enter_context(store.open(number))
+        synthesiser = stack.enter_context(Synthesiser())
+        card = _card(wiring, player, stack)
+        board = stack.enter_context(Board(lan=wiring.lan)) if wiring.board else None
+        if board is not None:
+            print(f"The mark is shown at {board.url}")
+            if wiring.lan:
+                print(board.qr())
+        seen = screen()
+        stack.enter_context(seen)
+        for notice in writer.notices:
+            seen.notice(notice)
+
+        def show(job: Job) -> None:
+            seen.show(job)
+            if board is not None:
+                board.show(view_of(job, title))
+
+        partner = Watched(Conversation(writer, writer.facts), show, KEPT if wiring.keep_audio else "")
+        session = LiveSession(partner, recogniser=recogniser, synthesiser=synthesiser, card=card, player=player, screen=seen)
+        session.run(until)
+
+
+def _card(wiring: Wiring, player: Player, stack: ExitStack) -> SoundCard:
+    if wiring.keep_audio is None:
+        return SoundCard(wiring.mic, wiring.speaker, player)
+    card = KeepingCard(wiring.mic, wiring.speaker, player, wiring.keep_audio)
+    stack.callback(card.finish)
+    return card
+
+
+def show_devices(show: Show) -> None:
+    """One line a device."""
+    found = list_devices()
+    for device in found:
+        kinds = [kind for kind, has in (("microphone", device.microphone), ("loudspeaker", device.loudspeaker)) if has]
+        show(f"{' and '.join(kinds):28} {device.name}")
+    if not found:
+        raise AssistantError("No sound device was found. Plug one in, or see: site-assistant doctor.")
+
+
+def examine(home: Path | None, wiring: Wiring, show: Show) -> None:
+    """Every check in a line; AssistantError when one fails, so that the exit code says so too."""
+    failed = 0
+    for check in checks(home or default_home(), wiring.model, wiring.mic, wiring.speaker):
+        show(f"{'ok  ' if check.passed else 'FAIL'}  {check.name}: {check.text}")
+        failed += not check.passed
+    if failed:
+        raise AssistantError(f"{failed} of the checks failed; each line says what to do.")
+
+
+

@@ -1,0 +1,301 @@
+"""The written form of facts: exact, versioned, and strict about what it reads.
+
+Crosses the border: a `Fact` in, JSON text out, and back.  Fractions are written as "p/q", enums by name; whatever is
+not exactly a fact of a known version is a RecordError.  One model stands for each core value, written out by hand, so
+that no change of the core can change the files unseen.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from dataclasses import fields
+from enum import Enum
+from fractions import Fraction
+from typing import Annotated, Any, ClassVar, Literal, TypeVar, cast
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, ValidationError
+
+from assistant import job
+from assistant.errors import RecordError
+from assistant.job import Fact
+from assistant.numbers import styles
+from assistant.record.migrations import SCHEMA_VERSION, migrate
+from assistant.setout import ends, limits, marks, taper
+from assistant.setout.lengths import Resolution, Unit
+
+_WRITTEN_FRACTION = re.compile(r"-?[0-9]+/0*[1-9][0-9]*")
+_EnumT = TypeVar("_EnumT", bound=Enum)
+
+
+def _fraction(value: object) -> Fraction:
+    if isinstance(value, Fraction):
+        return value
+    if isinstance(value, str) and _WRITTEN_FRACTION.fullmatch(value):
+        return Fraction(value)
+    raise ValueError('a length is written as "p/q"')
+
+
+def written(value: Fraction) -> str:
+    """The exact value as "p/q"."""
+    return f"{value.numerator}/{value.denominator}"
+
+
+def _named(kind: type[_EnumT]) -> Callable[[object], _EnumT]:
+    def read(value: object) -> _EnumT:
+        if isinstance(value, kind):
+            return value
+        if isinstance(value, str) and value in kind.__members__:
+            return kind[value]
+        raise ValueError(f"not the name of a {kind.__name__}")
+
+    return read
+
+
+_BY_NAME = PlainSerializer(lambda member: member.name, return_type=str)
+
+Exact = Annotated[Fraction, BeforeValidator(_fraction), PlainSerializer(written, return_type=str)]
+UnitName = Annotated[Unit, BeforeValidator(_named(Unit)), _BY_NAME]
+ResolutionName = Annotated[Resolution, BeforeValidator(_named(Resolution)), _BY_NAME]
+EdgeName = Annotated[marks.Edge, BeforeValidator(_named(marks.Edge)), _BY_NAME]
+OriginName = Annotated[marks.Origin, BeforeValidator(_named(marks.Origin)), _BY_NAME]
+EndKindName = Annotated[ends.EndKind, BeforeValidator(_named(ends.EndKind)), _BY_NAME]
+NumberStyleName = Annotated[styles.NumberStyle, BeforeValidator(_named(styles.NumberStyle)), _BY_NAME]
+LeanName = Annotated[taper.Lean, BeforeValidator(_named(taper.Lean)), _BY_NAME]
+SlopeName = Annotated[job.Slope, BeforeValidator(_named(job.Slope)), _BY_NAME]
+
+
+class Value(BaseModel):
+    """A core value as it is written; `core` is the class it stands for."""
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, strict=True, from_attributes=True, arbitrary_types_allowed=True
+    )
+    core: ClassVar[type[Any]]
+
+    def to_core(self) -> Any:
+        """The core value."""
+        return self.core(**{field.name: _plain(getattr(self, field.name)) for field in fields(self.core)})
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, Value):
+        return value.to_core()
+    if isinstance(value, tuple):
+        return tuple(_plain(item) for item in value)
+    return value
+
+
+# Values inside facts --------------------------------------------------------------------------------------------------
+
+
+class GapLimit(Value):
+    core = limits.GapLimit
+    value: Exact
+    strict: bool
+    name: str
+    source: str
+
+
+class End(Value):
+    core = ends.End
+    kind: EndKindName
+    fixed: Exact
+
+
+class Settings(Value):
+    core = job.Settings
+    unit: UnitName
+    resolution: ResolutionName
+    picket: Exact | None
+    limit: GapLimit | None
+    left: End
+    right: End
+    edge: EdgeName
+    origin: OriginName
+    share_lean: bool
+    matched: bool
+    full: bool
+    numbers: NumberStyleName
+    headset: bool
+
+
+class Gate(Value):
+    core = job.Gate
+    hinge: Exact
+    latch: Exact
+    leaves: int
+    meeting: Exact
+
+
+class Slip(Value):
+    core = job.Slip
+    rail: str
+    picket: int
+    actual: Exact
+
+
+class Bay(Value):
+    core = job.Bay
+    number: int
+    openings: tuple[tuple[str, Exact], ...]
+    picket: Exact
+    limit: GapLimit
+    count: int | None
+    gate: Gate | None
+    slope: SlopeName | None
+    rise: Exact
+    going: Exact
+    slip: Slip | None
+    leans: LeanName | None
+    along: Exact | None
+
+
+class Draft(Value):
+    core = job.Draft
+    form: str
+    answers: tuple[tuple[str, Exact], ...]
+
+
+class Position(Value):
+    core = job.Position
+    bay: int
+    rail: int
+    mark: int
+
+
+class Note(Value):
+    core = job.Note
+    title: str
+    lines: tuple[str, ...]
+
+
+# Facts ----------------------------------------------------------------------------------------------------------------
+
+
+class SettingsChanged(Value):
+    core = job.SettingsChanged
+    kind: Literal["settings_changed"] = "settings_changed"
+    settings: Settings
+
+
+class DraftChanged(Value):
+    core = job.DraftChanged
+    kind: Literal["draft_changed"] = "draft_changed"
+    draft: Draft | None
+
+
+class BaySet(Value):
+    core = job.BaySet
+    kind: Literal["bay_set"] = "bay_set"
+    index: int
+    bay: Bay
+
+
+class BayRemoved(Value):
+    core = job.BayRemoved
+    kind: Literal["bay_removed"] = "bay_removed"
+    index: int
+
+
+class BayChosen(Value):
+    core = job.BayChosen
+    kind: Literal["bay_chosen"] = "bay_chosen"
+    index: int
+
+
+class GapConfirmed(Value):
+    core = job.GapConfirmed
+    kind: Literal["gap_confirmed"] = "gap_confirmed"
+    index: int
+
+
+class CautionAcknowledged(Value):
+    core = job.CautionAcknowledged
+    kind: Literal["caution_acknowledged"] = "caution_acknowledged"
+    caution: str
+
+
+class MarkCalled(Value):
+    core = job.MarkCalled
+    kind: Literal["mark_called"] = "mark_called"
+    position: Position
+
+
+class Posts(Value):
+    core = job.Posts
+    run: Exact
+    post: Exact
+    opening: Exact
+
+
+class PostsSet(Value):
+    core = job.PostsSet
+    kind: Literal["posts_set"] = "posts_set"
+    posts: Posts
+
+
+class NoteMade(Value):
+    core = job.NoteMade
+    kind: Literal["note_made"] = "note_made"
+    note: Note
+
+
+class Undone(Value):
+    core = job.Undone
+    kind: Literal["undone"] = "undone"
+    count: int
+
+
+FactModel = Annotated[
+    SettingsChanged
+    | DraftChanged
+    | BaySet
+    | BayRemoved
+    | BayChosen
+    | GapConfirmed
+    | CautionAcknowledged
+    | MarkCalled
+    | PostsSet
+    | NoteMade
+    | Undone,
+    Field(discriminator="kind"),
+]
+
+VALUES: tuple[type[Value], ...] = tuple(Value.__subclasses__())
+"""Every model, one for each core value."""
+
+_MODEL_OF: dict[type[Any], type[Value]] = {model.core: model for model in VALUES}
+
+
+class WrittenFact(BaseModel):
+    """A fact with the version of its written form."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    schema_version: Literal[1] = SCHEMA_VERSION
+    fact: FactModel
+
+
+def values(core: object) -> dict[str, Any]:
+    """A value of the core as plain JSON values, as it is written inside a fact."""
+    return _MODEL_OF[type(core)].model_validate(core).model_dump(mode="json")
+
+
+def to_json(fact: Fact) -> str:
+    """The fact as JSON text of the current version."""
+    model = _MODEL_OF[type(fact)].model_validate(fact)
+    return WrittenFact.model_construct(fact=cast(Any, model)).model_dump_json()
+
+
+def from_json(text: str) -> Fact:
+    """The fact that JSON text of any known version describes.  Raises RecordError for anything else."""
+    try:
+        written_fact = json.loads(text)
+        version = written_fact["schema_version"]
+        if version != SCHEMA_VERSION:
+            written_fact = {"schema_version": SCHEMA_VERSION, "fact": migrate(written_fact["fact"], version)}
+            text = json.dumps(written_fact)
+        return cast(Fact, WrittenFact.model_validate_json(text).fact.to_core())
+    except (ValidationError, ValueError, KeyError, TypeError, RecursionError) as error:
+        raise RecordError("This record holds an entry that is not a fact of a job.") from error

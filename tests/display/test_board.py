@@ -1,0 +1,415 @@
+"""The glance page: what it shows, who may see it, and what it refuses."""
+
+import json
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from http.client import HTTPConnection, HTTPResponse
+from pathlib import Path
+
+import pytest
+import segno
+from browser import CHROMIUM, Browser
+from sample_jobs import EMPTY, FEET, METRIC
+
+from assistant.display import board_http
+from assistant.display.board import Board, View, view_of
+from assistant.errors import RecordError
+from assistant.job import Position
+
+needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium: install the Debian package chromium")
+
+FOURTH = View("fence", "Bay 1, bottom rail", "660", "mm", "mark 4 of 11", "next 848", "listening", 4, 11)
+
+
+@pytest.fixture
+def board() -> Iterator[Board]:
+    with Board() as started:
+        yield started
+
+
+@pytest.fixture
+def lan_board(monkeypatch: pytest.MonkeyPatch) -> Iterator[Board]:
+    """As on the local network, on an address that only this machine has."""
+    monkeypatch.setattr("assistant.display.board._lan_address", lambda: "127.0.0.1")
+    with Board(lan=True) as started:
+        yield started
+
+
+def get(board: Board, path: str, method: str = "GET", **headers: str) -> HTTPResponse:
+    connection = HTTPConnection("127.0.0.1", board.port, timeout=5)
+    named = {name.replace("_", "-"): value for name, value in headers.items()}
+    connection.request(method, path, headers=named)
+    answer = connection.getresponse()
+    return answer
+
+
+def raw(board: Board, request: bytes) -> bytes:
+    """What comes back for these bytes; empty when the connection is just closed."""
+    with socket.create_connection(("127.0.0.1", board.port), timeout=10) as connection:
+        answer = b""
+        try:
+            connection.sendall(request)
+            while more := connection.recv(65536):
+                answer += more
+        except ConnectionError:
+            pass
+        return answer
+
+
+def event(answer: HTTPResponse) -> dict[str, object]:
+    """The next event of a stream."""
+    line = answer.fp.readline()
+    if line.startswith(b"retry: "):
+        answer.fp.readline()
+        line = answer.fp.readline()
+    assert line.startswith(b"data: ")
+    assert answer.fp.readline() == b"\n"
+    return dict(json.loads(line[6:]))
+
+
+# What it shows ----------------------------------------------------------------------------------------------------------
+
+
+def test_the_view_is_the_mark_the_job_stands_at() -> None:
+    view = view_of(replace(METRIC, position=Position(0, 0, 4)), "fence", "listening")
+    assert view == FOURTH
+    last = view_of(replace(METRIC, position=Position(0, 1, 11)), "fence")
+    assert (last.mark, last.next, last.place) == ("1972", "last mark of this rail", "Bay 1, top rail")
+    first = view_of(replace(METRIC, position=Position(0, 0, 0)), "fence")
+    assert (first.mark, first.next, first.count) == ("", "next 98", "11 marks to come")
+    assert view_of(replace(FEET, position=Position(0, 0, 3)), "fence").mark == "1 ft 6 5/8 in"
+
+
+@pytest.mark.parametrize("position", [None, Position(0, 0, 1), Position(0, 5, 1), Position(0, 0, 99), Position(8, 0, 1)])
+def test_a_position_that_is_nowhere_shows_no_mark(position: Position | None) -> None:
+    job = EMPTY if position == Position(0, 0, 1) else METRIC
+    assert view_of(replace(job, position=position), "fence").mark == ""
+
+
+def test_events_come_as_the_mark_changes_and_again_while_it_does_not(board: Board) -> None:
+    board.show(FOURTH)
+    answer = get(board, "/events")
+    assert (answer.status, answer.headers["Content-Type"]) == (200, "text/event-stream")
+    assert event(answer)["mark"] == "660"
+    board.show(replace(FOURTH, mark="848"))
+    start = time.monotonic()
+    assert event(answer)["mark"] == "848"
+    assert time.monotonic() - start < 1.0
+    assert event(answer)["mark"] == "848"
+    answer.close()
+
+
+def test_showing_never_waits_for_who_looks(board: Board) -> None:
+    """A client that never reads must not hold the job up."""
+    with socket.create_connection(("127.0.0.1", board.port)) as idle:
+        idle.sendall(f"GET /events HTTP/1.1\r\nHost: 127.0.0.1:{board.port}\r\n\r\n".encode())
+        start = time.monotonic()
+        for mark in range(3000):
+            board.show(replace(FOURTH, mark=str(mark), title="x" * 500))
+        assert time.monotonic() - start < 2.0
+
+
+def test_closing_ends_the_streams(board: Board) -> None:
+    answer = get(board, "/events")
+    event(answer)
+    board.close()
+    assert answer.fp.readline() == b""
+    with pytest.raises(OSError):
+        get(board, "/")
+
+
+def test_a_port_that_is_taken_is_a_plain_sentence(board: Board) -> None:
+    with pytest.raises(RecordError, match="Choose another port"):
+        Board(port=board.port)
+
+
+# Who may see it ---------------------------------------------------------------------------------------------------------
+
+
+def test_it_listens_on_this_machine_alone(board: Board) -> None:
+    assert board.url == f"http://127.0.0.1:{board.port}/"
+    assert board._server.server_address[0] == "127.0.0.1"
+    assert get(board, "/").status == 200
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Host": "evil.example"},
+        {"Host": "evil.example:80"},
+        {"Host": ""},
+        {"Origin": "http://evil.example"},
+        {"Origin": "null"},
+        {"Origin": "https://127.0.0.1"},
+        {"Sec_Fetch_Site": "cross-site"},
+        {"Sec_Fetch_Site": "same-site"},
+    ],
+)
+@pytest.mark.parametrize("path", ["/", "/events"])
+def test_another_site_or_name_is_refused(board: Board, path: str, headers: dict[str, str]) -> None:
+    board.show(FOURTH)
+    answer = get(board, path, **headers)
+    assert answer.status == 403
+    assert b"660" not in answer.read()
+
+
+def test_its_own_page_is_let_in(board: Board) -> None:
+    own = f"127.0.0.1:{board.port}"
+    assert get(board, "/", Host=own, Origin=f"http://{own}", Sec_Fetch_Site="same-origin").status == 200
+    assert get(board, "/", Host=f"localhost:{board.port}").status == 200
+
+
+def test_on_the_network_a_code_lets_one_device_in_once(lan_board: Board) -> None:
+    first = lan_board.url
+    path = first.split(str(lan_board.port))[1]
+    for closed in ("/", "/events", "/?code=", "/?code=wrong", "/?other=1", "/?code=" + "é"):
+        assert get(lan_board, closed.replace("é", "%C3%A9")).status == 403
+    let_in = get(lan_board, path)
+    assert (let_in.status, let_in.headers["Location"]) == (303, "/")
+    cookie = let_in.headers["Set-Cookie"]
+    assert "HttpOnly" in cookie and "SameSite=Strict" in cookie
+    device = cookie.split(";")[0]
+    assert get(lan_board, "/", Cookie=device).status == 200
+    assert get(lan_board, "/events", Cookie=f"a=b; {device}").status == 200
+    assert get(lan_board, "/", Cookie="board=guess").status == 403
+    assert get(lan_board, "/", Cookie="board=").status == 403
+    # Used up: the same code lets no second device in, but the new one does.
+    assert get(lan_board, path).status == 403
+    assert lan_board.url != first
+    assert get(lan_board, lan_board.url.split(str(lan_board.port))[1]).status == 303
+    assert get(lan_board, "/", Cookie=device).status == 200
+
+
+def test_the_code_is_long_and_each_board_has_its_own(lan_board: Board, monkeypatch: pytest.MonkeyPatch) -> None:
+    with Board(lan=True) as other:
+        codes = {each.url.split("code=")[1] for each in (lan_board, other)}
+    assert len(codes) == 2
+    assert min(map(len, codes)) >= 20
+
+
+def test_the_qr_code_holds_the_address(lan_board: Board) -> None:
+    """The terminal shows two rows of modules in each line of half blocks."""
+    light = {" ": (0, 0), "▀": (1, 0), "▄": (0, 1), "█": (1, 1)}
+    seen: list[list[int]] = []
+    for line in lan_board.qr().rstrip("\n").split("\n"):
+        cells = [light[sign] for sign in line.replace("\x1b[7m", "").replace("\x1b[49m", "").replace("\x1b[0m", "")]
+        seen += [[upper for upper, _ in cells], [lower for _, lower in cells]]
+    code = segno.make(lan_board.url, micro=False)
+    dark = [list(row) for row in code.matrix_iter(border=4)]
+    shown = [row[: len(dark[0])] for row in seen[: len(dark)]]
+    assert shown in (dark, [[1 - module for module in row] for row in dark])
+
+
+def test_without_a_network_it_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    def unreachable(*_: object) -> None:
+        raise OSError(101, "Network is unreachable")
+
+    monkeypatch.setattr(socket.socket, "connect", unreachable)
+    with pytest.raises(RecordError, match="on no network"):
+        Board(lan=True)
+
+
+# What it refuses --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/../../etc/passwd", "/..%2f..%2fetc%2fpasswd", "/%2e%2e/%2e%2e/etc/passwd", "//etc/passwd", "/etc/passwd",
+        "/index.html", "/events/", "/events/../", "/.", "/favicon.ico", "/record.db", "/job-1/record.db", "\\..\\x",
+        "http://127.0.0.1/etc/passwd", "http://[", "/%00", "*", "/" + "a" * 4000,
+    ],
+)
+def test_any_other_address_is_not_there(board: Board, path: str) -> None:
+    answer = raw(board, f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{board.port}\r\n\r\n".encode("latin-1"))
+    status, _, body = answer.partition(b"\r\n")
+    assert status.split()[1] in (b"404", b"400")
+    assert body.partition(b"\r\n\r\n")[2] in (b"404\n", b"400\n")
+
+
+@pytest.mark.parametrize("method", ["POST", "PUT", "DELETE", "HEAD", "OPTIONS", "TRACE", "CONNECT", "PATCH", "FOO"])
+def test_it_takes_nothing(board: Board, method: str) -> None:
+    answer = raw(board, f"{method} / HTTP/1.1\r\nHost: 127.0.0.1:{board.port}\r\nContent-Length: 2\r\n\r\nhi".encode())
+    assert answer.split()[1] == b"501"
+
+
+@pytest.mark.parametrize(
+    "request_bytes",
+    [
+        b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\nX: " + b"a" * 20_000 + b"\r\n\r\n",
+        b"GET /" + b"a" * 100_000 + b" HTTP/1.1\r\n\r\n",
+        b"A" * 1_000_000,
+    ],
+)
+def test_what_is_too_large_is_refused(board: Board, request_bytes: bytes) -> None:
+    start = time.monotonic()
+    answer = raw(board, request_bytes)
+    assert time.monotonic() - start < board_http.MOST_SECONDS / 2
+    assert answer == b"" or answer.split()[1] == b"431"
+    assert get(board, "/").status == 200
+
+
+@pytest.mark.parametrize(
+    "request_bytes",
+    [
+        b"\r\n\r\n", b"GET\r\n\r\n", b"GET /\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", b"GET / HTTP/x\r\n\r\n",
+        b"\x16\x03\x01\x02\x00\x01\r\n\r\n", b"\x00" * 100 + b"\r\n\r\n", "GET /é HTTP/1.1\r\n\r\n".encode(),
+        b"GET / HTTP/1.1\r\nno colon\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"a: b\r\n" * 300 + b"\r\n",
+    ],
+)
+def test_what_is_no_request_is_refused_and_changes_nothing(board: Board, request_bytes: bytes) -> None:
+    board.show(FOURTH)
+    answer = raw(board, request_bytes)
+    assert b"660" not in answer
+    assert b" 200 " not in answer
+    assert get(board, "/").status == 200
+
+
+def test_one_that_dawdles_is_dropped(board: Board, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(board_http, "MOST_SECONDS", 0.3)
+    with socket.create_connection(("127.0.0.1", board.port), timeout=5) as slow:
+        start = time.monotonic()
+        for _ in range(100):
+            try:
+                slow.sendall(b"G")
+            except ConnectionError:
+                break
+            time.sleep(0.05)
+        assert time.monotonic() - start < 3.0
+
+
+def test_too_many_at_once_are_turned_away_and_room_is_made_again(board: Board) -> None:
+    open_streams = [get(board, "/events") for _ in range(board_http.MOST_CLIENTS)]
+    with pytest.raises((ConnectionError, OSError)):
+        get(board, "/")
+    board.show(FOURTH)
+    for stream in open_streams:
+        assert event(stream)["title"] in ("site-assistant", "fence")
+    for stream in open_streams:
+        stream.close()
+    deadline = time.monotonic() + 8
+    while time.monotonic() < deadline:
+        board.show(FOURTH)
+        try:
+            assert get(board, "/").status == 200
+            break
+        except OSError:
+            time.sleep(0.05)
+    else:
+        raise AssertionError("no room was made")
+
+
+def test_a_refusal_repeats_nothing_of_what_was_asked(board: Board) -> None:
+    answer = raw(board, f"GET /<script>alert(1)</script> HTTP/1.1\r\nHost: 127.0.0.1:{board.port}\r\n\r\n".encode())
+    assert b"script" not in answer
+    assert b"nosniff" in answer
+
+
+def test_the_page_may_run_nothing_but_its_own_script(board: Board) -> None:
+    policies = set()
+    for _ in range(2):
+        answer = get(board, "/")
+        policy = answer.headers["Content-Security-Policy"]
+        nonce = policy.split("'nonce-")[1].split("'")[0]
+        assert f'<script nonce="{nonce}">' in answer.read().decode()
+        assert policy.startswith("default-src 'none'")
+        assert "unsafe" not in policy
+        policies.add(policy)
+        assert answer.headers["Cache-Control"] == "no-store"
+    assert len(policies) == 2
+
+
+# In a real browser ------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with Browser() as started:
+        yield started
+
+
+@needs_browser
+def test_a_browser_shows_the_mark_live_and_large(browser: Browser, board: Board) -> None:
+    browser.size(800, 480)
+    board.show(FOURTH)
+    browser.open(board.url)
+    browser.wait_for("document.getElementById('value').textContent === '660'")
+    assert browser.ask("document.getElementById('lost').hidden") is True
+    assert browser.ask("parseFloat(getComputedStyle(document.getElementById('mark')).fontSize)") > 200
+    assert "mark 4 of 11" in browser.ask("document.body.innerText")
+    board.show(replace(FOURTH, mark="848", place="<img src=x onerror=alert(1)>"))
+    assert browser.wait_for("document.getElementById('value').textContent === '848'") < 1.0
+    assert browser.ask("document.getElementById('place').textContent") == "<img src=x onerror=alert(1)>"
+    assert browser.ask("document.images.length") == 0
+
+
+@needs_browser
+@pytest.mark.parametrize(("width", "height"), [(320, 560), (568, 320), (1280, 800)])
+@pytest.mark.parametrize("mark", ["", "98", "12345.5", "12 ft 11 15/16 in"])
+def test_no_mark_runs_off_the_screen(browser: Browser, board: Board, mark: str, width: int, height: int) -> None:
+    browser.size(width, height, phone=width < 700)
+    board.show(replace(FOURTH, mark=mark, title="The long side behind the workshop"))
+    browser.open(board.url)
+    browser.wait_for(f"document.getElementById('value').textContent === {json.dumps(mark or '–')}")
+    for part in ("value", "next", "progress", "status", "title"):
+        box = browser.ask(
+            f"(b => [b.left, b.right, b.top, b.bottom])(document.getElementById('{part}').getBoundingClientRect())"
+        )
+        assert box[0] >= 0 and box[1] <= width + 0.5, (part, box)
+        assert box[2] >= 0 and box[3] <= height + 0.5, (part, box)
+
+
+@needs_browser
+def test_a_page_that_lost_its_board_says_that_its_mark_may_be_old(browser: Browser) -> None:
+    with Board() as board:
+        board.show(FOURTH)
+        browser.open(board.url)
+        browser.wait_for("document.getElementById('value').textContent === '660'")
+        port = board.port
+    browser.wait_for("document.getElementById('lost').hidden === false", seconds=2)
+    assert browser.ask("document.body.classList.contains('lost')") is True
+    with Board(port=port) as again:
+        again.show(replace(FOURTH, mark="848"))
+        browser.wait_for("document.getElementById('value').textContent === '848'", seconds=4)
+        assert browser.ask("document.getElementById('lost').hidden") is True
+
+
+@needs_browser
+def test_another_sites_page_cannot_read_the_mark(browser: Browser, board: Board, tmp_path: Path) -> None:
+    board.show(FOURTH)
+    hostile = tmp_path / "hostile.html"
+    hostile.write_text("<!DOCTYPE html><title>hostile</title>", encoding="utf-8")
+    browser.open(hostile.as_uri())
+    outcome = browser.ask(f"fetch('{board.url}events').then(r => r.text(), e => 'refused: ' + e)")
+    assert outcome.startswith("refused")
+    framed = browser.ask(
+        f"new Promise(done => {{ const f = document.createElement('iframe'); f.src = '{board.url}';"
+        " f.onload = () => { let seen; try { seen = f.contentDocument.body.innerText } catch (e) { seen = 'closed' }"
+        " done(seen) }; document.body.append(f) })"
+    )
+    assert "660" not in str(framed)
+
+
+@needs_browser
+def test_a_phone_comes_in_by_the_code_and_stays_in(browser: Browser, lan_board: Board) -> None:
+    lan_board.show(FOURTH)
+    browser.open(lan_board.url)
+    browser.wait_for("document.getElementById('value')?.textContent === '660'")
+    assert browser.ask("location.search") == ""
+    browser.open(f"http://127.0.0.1:{lan_board.port}/")
+    browser.wait_for("document.getElementById('value')?.textContent === '660'")
+
+
+def test_threads_end_with_the_board() -> None:
+    before = threading.active_count()
+    with Board() as board:
+        answer = get(board, "/events")
+        event(answer)
+    answer.close()
+    deadline = time.monotonic() + 5
+    while threading.active_count() > before and time.monotonic() < deadline:
+        time.sleep(0.02)
+    assert threading.active_count() == before

@@ -1,0 +1,79 @@
+"""What the recogniser is told to listen for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from assistant.dialogue.asking import listened_for, wanted
+from assistant.dialogue.manager import step
+from assistant.dialogue.state import State, Walking
+from assistant.events import Ending, JobOpened
+from assistant.language.listening import ending, phrases, vocabulary_words
+from assistant.language.patterns import expand, parse_template
+from assistant.language.understanding import Intent, Wants, understand
+from assistant.language.vocabulary import PHRASES, Stage
+from assistant.setout.lengths import Unit
+from assistant.speech.models import find_model
+from assistant.speech.recogniser import Recogniser
+
+
+@pytest.fixture(scope="module")
+def asking() -> State:
+    return step(State(), JobOpened())[0]
+
+
+def test_the_bundled_model_knows_every_word_of_the_vocabulary() -> None:
+    assert Recogniser(find_model(None)).missing(sorted(vocabulary_words())) == ()
+
+
+def test_where_a_number_is_asked_for_numbers_are_listened_for(asking: State) -> None:
+    assert wanted(asking) is Wants.LENGTH
+    assert any(line.startswith("twenty one") for line in phrases(*listened_for(asking)))
+
+
+def test_asleep_only_the_wake_up_phrase_counts(asking: State) -> None:
+    assert set(phrases(*listened_for(replace(asking, asleep=True)))) == {"wake up assistant", "assistant wake up"}
+
+
+@pytest.mark.parametrize("stage", [stage for stage in Stage if stage is not Stage.ASK], ids=lambda stage: stage.name)
+def test_every_phrase_without_a_length_is_understood_as_what_it_was_written_for(stage: Stage) -> None:
+    for phrase in PHRASES:
+        for template in phrase.templates if stage in phrase.stages else ():
+            for words in expand(parse_template(template)):
+                if "<length>" not in words:
+                    said = tuple("twelve" if word == "<count>" else word for word in words)
+                    meaning = understand(said, stage, Wants.LENGTH, Unit.MM)
+                    assert isinstance(meaning, Intent), said
+                    assert meaning.act is phrase.act
+
+
+def test_while_marking_those_phrases_are_listened_for() -> None:
+    heard = set(phrases(*listened_for(State(focus=Walking()))))
+    assert {"next", "go to mark twelve", "how many left", "call every three seconds"} <= heard
+    assert not {"no more bays", "gap confirmed", "understood"} & heard
+
+
+OPEN = ("two thousand", "two thousand one hundred", "two thousand one hundred and", "one hundred", "twenty one", "no", "no two thousand",
+        "picket width", "picket width two")  # fmt: skip
+COMPLETE = ("two thousand one hundred and forty", "two one four")
+FINISHED = ("two thousand one hundred and forty five", "twenty one forty five", "two one four five", "nine hundred millimetres",
+            "no twenty one forty five", "the same", "leave it", "what can i say", "six leave")  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [(words, end) for end, many in ((Ending.OPEN, OPEN), (Ending.COMPLETE, COMPLETE), (Ending.FINISHED, FINISHED)) for words in many],
+)
+def test_where_a_length_is_asked_for_a_breath_is_waited_out_and_a_whole_length_is_not(asking: State, words: str, expected: Ending) -> None:
+    assert ending(tuple(words.split()), *listened_for(asking)) is expected
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [("next", Ending.COMPLETE), ("back", Ending.FINISHED), ("mark", Ending.OPEN), ("mark twelve", Ending.FINISHED),
+     ("mark twenty", Ending.COMPLETE), ("gap is", Ending.OPEN), ("gap is one hundred", Ending.OPEN), ("eight", Ending.FINISHED)],
+)  # fmt: skip
+def test_while_marking_a_word_that_can_go_on_is_waited_behind(words: str, expected: Ending) -> None:
+    assert ending(tuple(words.split()), *listened_for(State(focus=Walking()))) is expected
