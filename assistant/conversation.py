@@ -15,6 +15,7 @@ from assistant.dialogue.state import State
 from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
 from assistant.job import Fact, replay, standing
 from assistant.language import listening
+from assistant.language.expecting import Expected
 from assistant.language.typed_lines import spoken_words
 from assistant.language.vocabulary import ARMED, ARMED_WALKING, Stage
 
@@ -85,6 +86,10 @@ class Conversation:
     def ending(self, words: tuple[str, ...]) -> Ending:
         """Whether more is to be expected behind these words."""
         return listening.ending(words, *listened_for(self.state))
+
+    def expected(self) -> Expected:
+        """All that can be said now, and what it means."""
+        return Expected(*listened_for(self.state))
 
     def armed(self) -> tuple[str, ...]:
         """The words that interrupt while the assistant speaks."""

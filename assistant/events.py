@@ -45,7 +45,7 @@ class Utterance:
     understood: bool = True
     """False when the recogniser heard speech outside its grammar (garbage or a decoy word)."""
     doubt: tuple[tuple[str, ...], ...] = ()
-    """The words of two readings that are both likely: neither may be taken without asking, whatever `words` says."""
+    """Readings none of which may be taken without asking, whatever `words` says: two to be asked about, or one that is too unsure for it."""
 
 
 class Ending(Enum):

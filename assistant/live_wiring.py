@@ -15,6 +15,7 @@ from assistant.errors import AssistantError
 from assistant.events import Ending, Event
 from assistant.job import Job
 from assistant.job_commands import latest
+from assistant.language.expecting import Expected
 from assistant.record.store import Store, default_home
 from assistant.speech.devices import SoundCard, list_devices
 from assistant.speech.doctor import checks
@@ -23,6 +24,7 @@ from assistant.speech.live import LiveSession
 from assistant.speech.models import find_model
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Recogniser
+from assistant.speech.secondear import open_second_ear
 from assistant.speech.synthesiser import Synthesiser
 
 Show = Callable[[str], None]
@@ -75,6 +77,10 @@ class Watched:
         """Whether more is to be expected behind these words."""
         return self._conversation.ending(words)
 
+    def expected(self) -> Expected:
+        """All that can be said now, and what it means."""
+        return self._conversation.expected()
+
     def armed(self) -> tuple[str, ...]:
         """The words that interrupt."""
         return self._conversation.armed()
@@ -124,7 +130,15 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
                 board.show(view_of(job, title))
 
         partner = Watched(Conversation(writer, writer.facts), show, KEPT if wiring.keep_audio else "")
-        session = LiveSession(partner, recogniser=recogniser, synthesiser=synthesiser, card=card, player=player, screen=seen)
+        session = LiveSession(
+            partner,
+            recogniser=recogniser,
+            second=open_second_ear(seen.notice),
+            synthesiser=synthesiser,
+            card=card,
+            player=player,
+            screen=seen,
+        )
         session.run(until)
 
 

@@ -18,6 +18,7 @@ from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_p
 from assistant.dialogue.speaking import impossible
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Hub, State, Walking
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.unsure import unsure
 from assistant.events import Effect, Event, JobOpened, NothingHeard, Utterance
 from assistant.language.understanding import Intent, OutOfPlace, Unknown, understand
 from assistant.numbers import say_count
@@ -33,6 +34,8 @@ def step(state: State, event: Event) -> Step:
             return _opened(state)
         case NothingHeard():
             return _missed(state, nothing_heard(state.stage, state.misses + 1, question(state)))
+        case Utterance(doubt=doubt) if doubt:
+            return unsure(state, event)
         case Utterance():
             return _heard(state, event)
 

@@ -1,15 +1,20 @@
-"""What the recogniser is set to in an open state, from a file and from a microphone alike.
+"""What both ears are set to in an open state, from a file and from a microphone alike, and what they hear together.
 
 Crosses the border: the phrases that count come in, the recogniser's grammar is changed, and what the model cannot hear is told once.
+An utterance of the first ear goes in, and the one that both stand for comes out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Protocol
 
-from assistant.events import Ending
+from assistant.events import Ending, Meaning, Utterance
+from assistant.speech.judgement import AskAgain, AskWhich, Heard, NotForUs, Take, Verdict, judge
 from assistant.speech.recogniser import Grammar, Recogniser, Wait
+from assistant.speech.secondear import SecondEar
+from assistant.wordgraph import WordGraph
 
 WAITS = {Ending.FINISHED: Wait(0.3, 0.0, 0.6), Ending.COMPLETE: Wait(0.35, 0.2), Ending.OPEN: Wait(0.6, 0.3)}
 """How long more words are waited for.  A breath inside a number takes up to 0.4 s, and its quiet begins before it."""
@@ -17,17 +22,33 @@ DECOYS = 150
 """Ordinary words listed beside the phrases, so that talk among people has something better to be than a command."""
 
 
+class Expected(Protocol):
+    """What can be said at the moment."""
+
+    @property
+    def graph(self) -> WordGraph:
+        """All of it; the same object as long as it is the same."""
+
+    def meaning(self, words: tuple[str, ...]) -> Meaning | None:
+        """What words mean now; None: nothing."""
+
+
 @dataclass(slots=True)
 class Hearing:
-    """A recogniser, and who is told what it cannot hear."""
+    """A recogniser, a second ear if there is one, and who is told what they cannot hear."""
 
     recogniser: Recogniser
     tell: Callable[[str], None]
+    second: SecondEar | None = None
     _told: bool = False
+    _expected: Expected | None = None
 
-    def tune(self, wanted: Sequence[str], ending: Callable[[tuple[str, ...]], Ending]) -> tuple[str, ...]:
+    def tune(
+        self, wanted: Sequence[str], ending: Callable[[tuple[str, ...]], Ending], expected: Expected | None = None
+    ) -> tuple[str, ...]:
         """Listen for these phrases from the next utterance on; `ending` tells whether more is to be expected behind words.
 
+        ``expected`` is what the second ear is bound to; without it the first is believed.
         Gives the phrases the model can hear; the others are left out, and that is told once.
         """
         phrases = self.recogniser.sayable(wanted)
@@ -35,7 +56,33 @@ class Hearing:
             self._told = True
             unknown = ", ".join(self.recogniser.missing(word for phrase in wanted for word in phrase.split()))
             self.tell(f"This speech model does not know: {unknown}. What needs them cannot be said.")
-        used = {word for phrase in phrases for word in phrase.split()}
-        decoys = tuple(word for word in self.recogniser.decoys[:DECOYS] if word not in used)
-        self.recogniser.listen_for(Grammar(phrases, decoys, wait=lambda words: WAITS[ending(words)]))
+        self.recogniser.listen_for(Grammar(phrases, self._decoys(phrases), wait=lambda words: WAITS[ending(words)]))
+        self._expected = expected
         return phrases
+
+    def judged(self, utterance: Utterance) -> Utterance:
+        """An utterance that has just ended, as both ears stand for it; as it is where there is no second ear."""
+        if self.second is None or self._expected is None:
+            return utterance
+        expected = self._expected
+        decoys = self._decoys(expected.graph.words())
+        opinion = self.second.hear(self.recogniser.sound(utterance), expected.graph, decoys, expected.meaning)
+        heard = Heard(utterance.words, expected.meaning(utterance.words) if utterance.understood else None)
+        return settled(utterance, judge(heard, opinion))
+
+    def _decoys(self, phrases: Iterable[str]) -> tuple[str, ...]:
+        used = {word for phrase in phrases for word in phrase.split()}
+        return tuple(word for word in self.recogniser.decoys[:DECOYS] if word not in used)
+
+
+def settled(utterance: Utterance, verdict: Verdict) -> Utterance:
+    """The utterance as the verdict has it."""
+    match verdict:
+        case Take(words):
+            return replace(utterance, words=words, understood=True)
+        case AskWhich(first, second):
+            return replace(utterance, words=first, understood=True, doubt=(first, second))
+        case AskAgain(words):
+            return replace(utterance, words=words, understood=True, doubt=(words,))
+        case NotForUs():
+            return replace(utterance, understood=False)

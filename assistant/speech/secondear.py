@@ -5,8 +5,9 @@ Crosses the border: samples and a graph of words come in, an `Opinion` goes out.
 
 from __future__ import annotations
 
+import time
 from collections import OrderedDict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -14,14 +15,19 @@ import onnxruntime
 
 from assistant.errors import ModelError
 from assistant.speech.mel import log_mel
+from assistant.speech.models import second_ear
 from assistant.speech.readings import Opinion, Reader, opinion
 from assistant.speech.search import Posteriors
 from assistant.speech.soundgraph import Lexicon, Phones, SoundGraph
-from assistant.speech.wav import Samples
+from assistant.speech.wav import SAMPLE_RATE, Samples
 from assistant.wordgraph import WordGraph
 
 GRAPHS_KEPT = 12
 """Graphs of sounds that are kept, those last used."""
+TRIAL_S = 3.0
+"""Sound that a machine is tried with."""
+SLOW_S = 0.4
+"""A machine that takes longer for it answers too late; the search behind it takes as long again."""
 _SHORTEST = 1600
 """Samples; less sound than this is no word."""
 _STATES_KEPT = 200_000
@@ -60,6 +66,16 @@ class SecondEar:
         foreign = frozenset(decoys)
         return opinion(self.posteriors(samples), sounds, lambda words: None if len(words) == 1 and words[0] in foreign else read(words))
 
+    def delay(self) -> float:
+        """Seconds that TRIAL_S of sound take on this machine, the best of two: the first is slower everywhere."""
+        sound = np.rint(np.random.default_rng(1).normal(0, 500, round(TRIAL_S * SAMPLE_RATE))).astype(np.int16)
+        taken = []
+        for _ in range(2):
+            begun = time.monotonic()
+            self.posteriors(sound)
+            taken.append(time.monotonic() - begun)
+        return min(taken)
+
     def _sounds(self, graph: WordGraph, decoys: tuple[str, ...]) -> SoundGraph:
         key = (id(graph), decoys)
         kept = self._graphs.pop(key, None)
@@ -69,6 +85,20 @@ class SecondEar:
         while len(self._graphs) > GRAPHS_KEPT:
             self._graphs.popitem(last=False)
         return kept[1]
+
+
+def open_second_ear(tell: Callable[[str], None]) -> SecondEar | None:
+    """The second ear that ships with the assistant; None, and why is told, where it cannot be loaded or this machine is too slow for it."""
+    try:
+        ear = SecondEar(second_ear())
+    except ModelError as error:
+        tell(f"{error}.")
+        return None
+    took = ear.delay()
+    if took > SLOW_S:
+        tell(f"This machine is too slow for the second ear ({took:.1f} s for {TRIAL_S:.0f} s of sound): the first hears alone.")
+        return None
+    return ear
 
 
 def read_lexicon(lines: Sequence[str], names: Sequence[str]) -> Lexicon:
