@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from assistant.dialogue.asking import listened_for
+from assistant.dialogue.asking import likely_answers, listened_for
 from assistant.dialogue.manager import resumed, step
 from assistant.dialogue.state import State
 from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
@@ -89,7 +89,7 @@ class Conversation:
 
     def expected(self) -> Expected:
         """All that can be said now, and what it means."""
-        return Expected(*listened_for(self.state))
+        return Expected(*listened_for(self.state), likely_answers(self.state))
 
     def armed(self) -> tuple[str, ...]:
         """The words that interrupt while the assistant speaks."""

@@ -45,7 +45,7 @@ class Utterance:
     understood: bool = True
     """False when the recogniser heard speech outside its grammar (garbage or a decoy word)."""
     doubt: tuple[tuple[str, ...], ...] = ()
-    """Readings none of which may be taken without asking, whatever `words` says: two to be asked about, or one that is too unsure for it."""
+    """Readings that may not be taken without asking, whatever `words` says: two to choose from, or one that is too unsure for that."""
 
 
 class Ending(Enum):

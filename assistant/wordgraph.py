@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from math import inf, log
 
 Arcs = tuple[tuple[str, int], ...]
 
@@ -27,6 +28,21 @@ class WordGraph:
         for word in words:
             state = dict(self.arcs[state]).get(word) if state is not None else None
         return state in self.finals
+
+    def prior(self, words: Sequence[str]) -> float:
+        """Natural logarithm of the chance of saying the words, where everything that can come next is as likely as the rest.
+
+        Minus infinity for what cannot be said.
+        """
+        state: int | None = 0
+        total = 0.0
+        for word in words:
+            arcs = dict(self.arcs[state]) if state is not None else {}
+            total -= log(len(arcs) + (state in self.finals)) if arcs else 0.0
+            state = arcs.get(word)
+        if state not in self.finals or state is None:
+            return -inf
+        return total - log(len(self.arcs[state]) + 1)
 
     def words(self) -> frozenset[str]:
         """Every word that occurs."""

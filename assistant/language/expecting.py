@@ -6,23 +6,28 @@ The phrases are those that `listening` lists; where a number may stand, the whol
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 
 from assistant.events import Meaning, Price
 from assistant.language.patterns import expand, parse_template
 from assistant.language.understanding import Intent, Wants, understand
 from assistant.language.vocabulary import PHRASES, Act, Stage
-from assistant.numbers import Ambiguous, PhraseKind, SpokenLength, number_graph
+from assistant.numbers import Ambiguous, PhraseKind, SpokenLength, alternatives, number_graph
 from assistant.setout.lengths import Unit
 from assistant.wordgraph import Net, WordGraph
 
 _DEAR = frozenset(
     (
-        Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.YES, Act.UNDO, Act.REMOVE_BAY, Act.CHANGE_BAY, Act.FIRST, Act.SECOND, Act.SAME,
-        Act.ALL_MEASURED, Act.SLEEP, Act.WORK_MM, Act.WORK_INCHES, Act.WORK_FEET, Act.USE_LIMIT, Act.GO_BAY, Act.GO_MARK,
+        Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.SAME, Act.UNDO, Act.REMOVE_BAY, Act.CHANGE_BAY,
+        Act.SLEEP,
     )
 )  # fmt: skip
-"""What removes, confirms, acknowledges or answers a doubt, or is hard to notice when it was never said."""
+"""What removes, confirms, acknowledges or answers a doubt, gives a number unsaid, or stops the listening."""
+UNLIKELY = -6.0
+"""What it counts, as a natural logarithm, that a number is far from anything the question asks for: it is noise more often than news."""
+LIKELY = (Fraction(0), Fraction(6000))
+"""mm; where no question says what is likely."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +37,8 @@ class Expected:
     stage: Stage
     wants: Wants
     unit: Unit
+    likely: tuple[Fraction, Fraction] = LIKELY
+    """The numbers that are likely here: mm, or how many where a count is wanted."""
 
     @property
     def graph(self) -> WordGraph:
@@ -40,7 +47,26 @@ class Expected:
 
     def meaning(self, words: tuple[str, ...]) -> Meaning | None:
         """What the words mean here; None when they mean nothing here."""
-        return _meaning(words, self.stage, self.wants, self.unit)
+        intent = _intent(words, self.stage, self.wants, self.unit)
+        return None if intent is None else Meaning(intent.act.name, _values(intent), _price(intent))
+
+    def prior(self, words: tuple[str, ...]) -> float:
+        """How likely it is that the words are said here, before anything is heard; a natural logarithm."""
+        intent = _intent(words, self.stage, self.wants, self.unit)
+        return self.graph.prior(words) + (UNLIKELY if intent is not None and not self._is_likely(intent) else 0.0)
+
+    def _is_likely(self, intent: Intent) -> bool:
+        low, high = self.likely
+        if intent.act is not Act.VALUE:
+            low, high = LIKELY
+        match intent.length:
+            case None:
+                return intent.act is not Act.VALUE or intent.count is None or low <= intent.count <= high
+            case Ambiguous(candidates):
+                heard = [candidate for candidate in candidates if isinstance(candidate, SpokenLength)]
+            case SpokenLength():
+                heard = [intent.length]
+        return any(low <= other.mm <= high for one in heard for other in alternatives(one))
 
 
 @lru_cache(maxsize=64)
@@ -74,16 +100,22 @@ def _graph(stage: Stage, wants: Wants, metric: bool) -> WordGraph:
 
 
 @lru_cache(maxsize=8192)
-def _meaning(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Meaning | None:
-    intent = understand(words, stage, wants, unit)
-    if not isinstance(intent, Intent):
-        return None
+def _intent(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Intent | None:
+    found = understand(words, stage, wants, unit)
+    return found if isinstance(found, Intent) else None
+
+
+def _values(intent: Intent) -> tuple[Fraction | int, ...]:
     match intent.length:
         case None:
-            values = () if intent.count is None else (intent.count,)
+            return () if intent.count is None else (intent.count,)
         case Ambiguous(candidates):
-            values = tuple(candidate.mm for candidate in candidates if isinstance(candidate, SpokenLength))
+            return tuple(candidate.mm for candidate in candidates if isinstance(candidate, SpokenLength))
         case SpokenLength(mm=mm):
-            values = (mm,)
-    price = Price.NUMBER if intent.length is not None or (intent.act is Act.VALUE) else Price.DEAR if intent.act in _DEAR else Price.CHEAP
-    return Meaning(intent.act.name, values, price)
+            return (mm,)
+
+
+def _price(intent: Intent) -> Price:
+    if intent.length is not None or intent.act is Act.VALUE:
+        return Price.NUMBER
+    return Price.DEAR if intent.act in _DEAR else Price.CHEAP

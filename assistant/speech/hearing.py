@@ -8,29 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Protocol
 
-from assistant.events import Ending, Meaning, Utterance
+from assistant.events import Ending, Utterance
 from assistant.speech.judgement import AskAgain, AskWhich, Heard, NotForUs, Take, Verdict, judge
+from assistant.speech.readings import Expected
 from assistant.speech.recogniser import Grammar, Recogniser, Wait
 from assistant.speech.secondear import SecondEar
-from assistant.wordgraph import WordGraph
 
 WAITS = {Ending.FINISHED: Wait(0.3, 0.0, 0.6), Ending.COMPLETE: Wait(0.35, 0.2), Ending.OPEN: Wait(0.6, 0.3)}
 """How long more words are waited for.  A breath inside a number takes up to 0.4 s, and its quiet begins before it."""
 DECOYS = 150
 """Ordinary words listed beside the phrases, so that talk among people has something better to be than a command."""
-
-
-class Expected(Protocol):
-    """What can be said at the moment."""
-
-    @property
-    def graph(self) -> WordGraph:
-        """All of it; the same object as long as it is the same."""
-
-    def meaning(self, words: tuple[str, ...]) -> Meaning | None:
-        """What words mean now; None: nothing."""
 
 
 @dataclass(slots=True)
@@ -66,8 +54,9 @@ class Hearing:
             return utterance
         expected = self._expected
         decoys = self._decoys(expected.graph.words())
-        opinion = self.second.hear(self.recogniser.sound(utterance), expected.graph, decoys, expected.meaning)
-        heard = Heard(utterance.words, expected.meaning(utterance.words) if utterance.understood else None)
+        opinion = self.second.hear(self.recogniser.sound(utterance), expected, decoys)
+        meaning = expected.meaning(utterance.words) if utterance.understood else None
+        heard = Heard(utterance.words, meaning, 0.0 if meaning is None else expected.prior(utterance.words))
         return settled(utterance, judge(heard, opinion))
 
     def _decoys(self, phrases: Iterable[str]) -> tuple[str, ...]:

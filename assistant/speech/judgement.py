@@ -18,6 +18,8 @@ from assistant.speech.readings import Opinion, Reading
 
 AGREED = 6.0
 """What the first ear's word is worth, as a natural logarithm."""
+EXPECTED = 0.5
+"""What the chance of a wording before anything is heard counts beside what was heard."""
 UNHEARD = 12.0
 """How far a reading that the second ear did not even list is taken to be behind its best."""
 FAR = 3.5
@@ -50,6 +52,8 @@ class Heard:
     words: tuple[str, ...]
     meaning: Meaning | None
     """None: nothing that can be said here, or nothing said to us."""
+    prior: float = 0.0
+    """How likely the words are before anything is heard; a natural logarithm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +93,7 @@ def judge(first: Heard, second: Opinion) -> Verdict:
     if not ranked:
         return NotForUs()
     best, score = ranked[0]
-    distance = (second.free - best.score) / best.phonemes
+    distance = second.distance(best)
     if best.meaning is None or distance > FAR:
         return NotForUs()
     margin = score - ranked[1][1] if len(ranked) > 1 else UNHEARD
@@ -106,12 +110,12 @@ def _ranked(first: Heard, second: Opinion) -> list[tuple[Reading, float]]:
     """What either heard, with the scores of both together, the best first."""
     if not second.readings:
         return []
-    found = [(one, one.score + AGREED * (one.meaning is not None and one.meaning == first.meaning)) for one in second.readings]
-    if first.meaning is not None and all(one.meaning != first.meaning for one in second.readings):
-        top = second.readings[0]
-        unheard = Reading(first.meaning, first.words, top.score - UNHEARD, top.phonemes)
-        found.append((unheard, unheard.score + AGREED))
-    return sorted(found, key=lambda one: -one[1])
+    readings = list(second.readings)
+    if first.meaning is not None and all(one.meaning != first.meaning for one in readings):
+        top = readings[0]
+        readings.append(Reading(first.meaning, first.words, top.score - UNHEARD, top.phonemes, first.prior))
+    scores = [one.score + EXPECTED * one.prior + AGREED * (one.meaning is not None and one.meaning == first.meaning) for one in readings]
+    return sorted(zip(readings, scores, strict=True), key=lambda one: -one[1])
 
 
 def _same_question(one: Reading, other: Reading) -> bool:

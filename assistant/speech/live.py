@@ -19,9 +19,10 @@ from assistant.errors import AudioError, RecordError, SynthesisError
 from assistant.events import AdjustSound, CallEvery, Ending, Event, NothingHeard, Sound, Utterance
 from assistant.speech import tones
 from assistant.speech.devices import Block, SoundCard
-from assistant.speech.hearing import Expected, Hearing
+from assistant.speech.hearing import Hearing
 from assistant.speech.native import stderr_dropped
 from assistant.speech.player import Player
+from assistant.speech.readings import Expected
 from assistant.speech.recogniser import Grammar, Recogniser
 from assistant.speech.secondear import SecondEar
 from assistant.speech.synthesiser import Synthesiser

@@ -49,4 +49,5 @@ def log_mel(samples: Samples) -> Features:
     frames = np.lib.stride_tricks.sliding_window_view(around, _WINDOW)[::_HOP][:-1] * _HANN
     power = np.abs(np.fft.rfft(frames, axis=1)).astype(np.float32) ** 2
     found = np.log10(np.maximum(power @ _FILTERS, 1e-10))
-    return ((np.maximum(found, found.max() - 8) + 4) / 4).astype(np.float32)
+    scaled: Features = ((np.maximum(found, found.max() - 8) + 4) / 4).astype(np.float32)
+    return scaled

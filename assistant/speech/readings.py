@@ -1,21 +1,34 @@
 """What an ear makes of an utterance: what may have been meant, ranked.
 
-Crosses the border: log probabilities of phonemes and a graph of sounds come in, an `Opinion` goes out.  Pure.
+Crosses the border: log probabilities of phonemes, a graph of sounds and what can be said come in, an `Opinion` goes out.  Pure.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
 from assistant.events import Meaning
 from assistant.speech.search import Posteriors, search
 from assistant.speech.soundgraph import SoundGraph
+from assistant.wordgraph import WordGraph
 
-Reader = Callable[[tuple[str, ...]], Meaning | None]
-"""What words mean at the moment; None: nothing."""
+
+class Expected(Protocol):
+    """What can be said at the moment."""
+
+    @property
+    def graph(self) -> WordGraph:
+        """All of it; the same object as long as it is the same."""
+
+    def meaning(self, words: tuple[str, ...]) -> Meaning | None:
+        """What words mean now; None: nothing."""
+
+    def prior(self, words: tuple[str, ...]) -> float:
+        """How likely the words are before anything is heard; a natural logarithm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +40,11 @@ class Reading:
     words: tuple[str, ...]
     """Its likeliest wording."""
     score: float
-    """Natural logarithm of the probability of all its wordings together."""
+    """Natural logarithm of the probability of the sounds of all its wordings together."""
     phonemes: int
     """Of its likeliest wording."""
+    prior: float = 0.0
+    """Natural logarithm of how likely its likeliest wording is before anything is heard."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,42 +52,34 @@ class Opinion:
     """What the second ear makes of an utterance."""
 
     readings: tuple[Reading, ...]
-    """The likeliest first; none when nothing of it can be said here."""
+    """The likeliest by sound first; none when nothing of it can be said here."""
     free: float
     """Score of the best path when nothing binds it, in the same measure."""
 
-    @property
-    def distance(self) -> float:
-        """How much worse for each phoneme the best reading is than the free path: 0 to 1.5 where it was said, 3 and more where not."""
-        if not self.readings:
-            return float("inf")
-        best = self.readings[0]
-        return (self.free - best.score) / best.phonemes
-
-    def behind(self, meaning: Meaning | None) -> float:
-        """How much less likely this meaning is than the best one, as a natural logarithm; infinite when it is not among them."""
-        scores = [reading.score for reading in self.readings if reading.meaning == meaning]
-        return self.readings[0].score - scores[0] if scores else float("inf")
-
-    @property
-    def margin(self) -> float:
-        """How far the runner-up is behind; infinite when there is none."""
-        return self.readings[0].score - self.readings[1].score if len(self.readings) > 1 else float("inf")
+    def distance(self, reading: Reading) -> float:
+        """How much worse for each phoneme a reading is than the free path: 0 to 1.5 where it was said, 3 and more where not."""
+        return (self.free - reading.score) / reading.phonemes
 
 
-def opinion(posteriors: Posteriors, graph: SoundGraph, read: Reader) -> Opinion:
-    """The readings of an utterance.  Wordings of one meaning add up; what sounds alike counts once for each meaning."""
-    found: dict[Meaning | None, list[tuple[tuple[str, ...], float, int]]] = {}
+def opinion(posteriors: Posteriors, graph: SoundGraph, expected: Expected, decoys: Iterable[str] = ()) -> Opinion:
+    """The readings of an utterance; a decoy alone means nothing.
+
+    Wordings of one meaning add up; what sounds alike counts once for each meaning.
+    """
+    foreign = {(word,) for word in decoys}
+    found: dict[Meaning | None, list[Reading]] = {}
     for said in search(posteriors, graph):
         alike: dict[Meaning | None, tuple[str, ...]] = {}
         for words in graph.wordings(said.phones):
-            alike.setdefault(read(words), words)
+            alike.setdefault(None if words in foreign else expected.meaning(words), words)
         for meaning, words in alike.items():
-            found.setdefault(meaning, []).append((words, said.score, len(said.phones)))
-    readings = []
-    for meaning, wordings in found.items():
-        words, _, phonemes = wordings[0]
-        total = float(np.logaddexp.reduce([score for _, score, _ in wordings]))
-        readings.append(Reading(meaning, words, total, phonemes))
-    free = float(posteriors.max(axis=1).sum())
-    return Opinion(tuple(sorted(readings, key=lambda one: -one.score)), free)
+            prior = expected.prior(words) if meaning is not None else -float(np.log(len(expected.graph.arcs[0]) + len(foreign)))
+            found.setdefault(meaning, []).append(Reading(meaning, words, said.score, len(said.phones), prior))
+    readings = [_together(wordings) for wordings in found.values()]
+    return Opinion(tuple(sorted(readings, key=lambda one: -one.score)), float(posteriors.max(axis=1).sum()))
+
+
+def _together(wordings: list[Reading]) -> Reading:
+    best = wordings[0]
+    total = float(np.logaddexp.reduce([one.score for one in wordings]))
+    return Reading(best.meaning, best.words, total, best.phonemes, max(one.prior for one in wordings))

@@ -141,9 +141,9 @@ class _Beam:
 
     def _double(self) -> None:
         room = len(self._state)
-        for name, filler in (("_state", 0), ("_phone", 0), ("_parent", -1), ("_children", -1), ("_blank", 0.0), ("_sound", 0.0), ("_alive", False)):
-            old = getattr(self, name)
-            setattr(self, name, np.append(old, np.full(room, filler, dtype=old.dtype)))
+        self._state, self._phone, self._alive = (np.append(one, np.zeros_like(one)) for one in (self._state, self._phone, self._alive))
+        self._blank, self._sound = (np.append(one, np.zeros(room)) for one in (self._blank, self._sound))
+        self._parent, self._children = (np.append(one, np.full_like(one, -1)) for one in (self._parent, self._children))
 
     def _spelt(self, node: int) -> Phones:
         phones = []

@@ -16,7 +16,7 @@ import onnxruntime
 from assistant.errors import ModelError
 from assistant.speech.mel import log_mel
 from assistant.speech.models import second_ear
-from assistant.speech.readings import Opinion, Reader, opinion
+from assistant.speech.readings import Expected, Opinion, opinion
 from assistant.speech.search import Posteriors
 from assistant.speech.soundgraph import Lexicon, Phones, SoundGraph
 from assistant.speech.wav import SAMPLE_RATE, Samples
@@ -58,13 +58,12 @@ class SecondEar:
         logits = raw[0].astype(np.float64)
         top = logits.max(axis=1, keepdims=True)
         normed = logits - top - np.log(np.exp(logits - top).sum(axis=1, keepdims=True))
-        return normed.astype(np.float32)
+        found: Posteriors = normed.astype(np.float32)
+        return found
 
-    def hear(self, samples: Samples, graph: WordGraph, decoys: Sequence[str], read: Reader) -> Opinion:
-        """What was said, out of the graph and the decoys, each of which means that nothing was said to us."""
-        sounds = self._sounds(graph, tuple(decoys))
-        foreign = frozenset(decoys)
-        return opinion(self.posteriors(samples), sounds, lambda words: None if len(words) == 1 and words[0] in foreign else read(words))
+    def hear(self, samples: Samples, expected: Expected, decoys: Sequence[str]) -> Opinion:
+        """What was said, out of what is expected and the decoys, each of which means that nothing was said to us."""
+        return opinion(self.posteriors(samples), self._sounds(expected.graph, tuple(decoys)), expected, decoys)
 
     def delay(self) -> float:
         """Seconds that TRIAL_S of sound take on this machine, the best of two: the first is slower everywhere."""
@@ -102,7 +101,7 @@ def open_second_ear(tell: Callable[[str], None]) -> SecondEar | None:
 
 
 def read_lexicon(lines: Sequence[str], names: Sequence[str]) -> Lexicon:
-    """Pronunciations from lines "word PHONE PHONE", with the phonemes' numbers from their names.  Raises ValueError for a phoneme unknown."""
+    """Pronunciations from lines "word PHONE PHONE"; the phonemes' numbers are their places in ``names``.  Raises ValueError."""
     number = {name: at for at, name in enumerate(names)}
     found: dict[str, list[Phones]] = {}
     for line in lines:
