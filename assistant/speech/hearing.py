@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from assistant.events import Ending, Utterance
+from assistant.events import Ending, Meaning, Utterance
 from assistant.speech.judgement import AskAgain, AskWhich, Heard, NotForUs, Take, Verdict, judge
-from assistant.speech.readings import Expected
+from assistant.speech.readings import Expected, Opinion
 from assistant.speech.recogniser import Grammar, Recogniser, Wait
 from assistant.speech.secondear import SecondEar
 
@@ -30,6 +30,7 @@ class Hearing:
     second: SecondEar | None = None
     _told: bool = False
     _expected: Expected | None = None
+    _unsure: Meaning | None = None
 
     def tune(
         self, wanted: Sequence[str], ending: Callable[[tuple[str, ...]], Ending], expected: Expected | None = None
@@ -44,20 +45,33 @@ class Hearing:
             self._told = True
             unknown = ", ".join(self.recogniser.missing(word for phrase in wanted for word in phrase.split()))
             self.tell(f"This speech model does not know: {unknown}. What needs them cannot be said.")
-        self.recogniser.listen_for(Grammar(phrases, self._decoys(phrases), wait=lambda words: WAITS[ending(words)]))
-        self._expected = expected
+        self.bind(Grammar(phrases, self._decoys(phrases), wait=lambda words: WAITS[ending(words)]), expected)
         return phrases
+
+    def bind(self, grammar: Grammar, expected: Expected | None) -> None:
+        """Sets both ears, each to its own."""
+        self.recogniser.listen_for(grammar)
+        self._expected = expected
 
     def judged(self, utterance: Utterance) -> Utterance:
         """An utterance that has just ended, as both ears stand for it; as it is where there is no second ear."""
         if self.second is None or self._expected is None:
             return utterance
+        return settled(utterance, self.opinion(utterance)[1])
+
+    def opinion(self, utterance: Utterance) -> tuple[Opinion, Verdict]:
+        """What the second ear makes of an utterance that has just ended, and what comes of both.  Call only where there is one."""
+        assert self.second is not None and self._expected is not None
         expected = self._expected
-        decoys = self._decoys(expected.graph.words())
-        opinion = self.second.hear(self.recogniser.sound(utterance), expected, decoys)
+        opinion = self.second.hear(self.recogniser.sound(utterance), expected, self._decoys(expected.graph.words()))
         meaning = expected.meaning(utterance.words) if utterance.understood else None
+        best = opinion.readings[0].meaning if opinion.readings else None
+        if meaning is None and best is not None and best == self._unsure:
+            meaning = best  # it was asked for once more and comes once more: the same ear twice is two ears
         heard = Heard(utterance.words, meaning, 0.0 if meaning is None else expected.prior(utterance.words))
-        return settled(utterance, judge(heard, opinion))
+        verdict = judge(heard, opinion)
+        self._unsure = expected.meaning(verdict.words) if isinstance(verdict, AskAgain) else None
+        return opinion, verdict
 
     def _decoys(self, phrases: Iterable[str]) -> tuple[str, ...]:
         used = {word for phrase in phrases for word in phrase.split()}

@@ -10,18 +10,21 @@ other heard.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from difflib import SequenceMatcher
 from typing import TypeAlias
 
 from assistant.events import Meaning, Price
 from assistant.speech.readings import Opinion, Reading
 
-AGREED = 6.0
+AGREED = 4.0
 """What the first ear's word is worth, as a natural logarithm."""
-EXPECTED = 0.5
+PARTLY = 0.85
+"""What words alike count where the meaning is another: so much of AGREED, times the share of them."""
+EXPECTED = 0.4
 """What the chance of a wording before anything is heard counts beside what was heard."""
-UNHEARD = 12.0
-"""How far a reading that the second ear did not even list is taken to be behind its best."""
+UNHEARD = 8.0
+"""What the first ear heard is never further behind than this, not even when the second did not list it."""
 FAR = 3.5
 """Readings whose distance is larger were not said to us at all."""
 
@@ -39,10 +42,14 @@ class Bar:
 
 
 BARS: dict[Price, Bar] = {
-    Price.CHEAP: Bar(margin=1.0, alone=1.6, both=3.5),
+    Price.CHEAP: Bar(margin=0.5, alone=2.0, both=3.5),
     Price.DEAR: Bar(margin=2.0, alone=-1.0, both=2.5),
-    Price.NUMBER: Bar(margin=3.0, alone=1.2, both=2.5),
+    Price.NUMBER: Bar(margin=3.0, alone=0.3, both=2.5),
 }
+"""All figures were chosen by steps of one at a time over 878 phrases of three synthetic voices at four points of a job (quiet, 10 and
+5 dB above site noise) and 450 recordings of people who were set aside (commands, digits, foreign words and talk, noise), for the least
+cost: a wrong number 10, a wrong command 8, talk taken for ours 6, a refusal 1.5, a question 1.  A wrong number at 25 asks twice as
+often and lets half as many through (margin 7)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +108,8 @@ def judge(first: Heard, second: Opinion) -> Verdict:
     agreed = best.meaning == first.meaning
     if margin >= bar.margin and distance <= (bar.both if agreed else bar.alone):
         return Take(first.words if agreed else best.words)
+    if not first.words:
+        return NotForUs()  # talk of which the first ear made out nothing: only what the second is sure of counts
     if len(ranked) > 1 and _same_question(best, ranked[1][0]):
         return AskWhich(best.words, ranked[1][0].words)
     return AskAgain(best.words)
@@ -110,12 +119,21 @@ def _ranked(first: Heard, second: Opinion) -> list[tuple[Reading, float]]:
     """What either heard, with the scores of both together, the best first."""
     if not second.readings:
         return []
-    readings = list(second.readings)
+    least = second.readings[0].score - UNHEARD
+    readings = [replace(one, score=max(one.score, least)) if one.meaning == first.meaning else one for one in second.readings]
     if first.meaning is not None and all(one.meaning != first.meaning for one in readings):
-        top = readings[0]
-        readings.append(Reading(first.meaning, first.words, top.score - UNHEARD, top.phonemes, first.prior))
-    scores = [one.score + EXPECTED * one.prior + AGREED * (one.meaning is not None and one.meaning == first.meaning) for one in readings]
+        readings.append(Reading(first.meaning, first.words, least, second.readings[0].phonemes, first.prior))
+    scores = [one.score + EXPECTED * one.prior + AGREED * _likeness(first, one) for one in readings]
     return sorted(zip(readings, scores, strict=True), key=lambda one: -one[1])
+
+
+def _likeness(first: Heard, reading: Reading) -> float:
+    """How far the first ear heard the same: 1 for one meaning, else PARTLY times the share of words that are alike."""
+    if reading.meaning is None:
+        return 0.0
+    if reading.meaning == first.meaning:
+        return 1.0
+    return PARTLY * SequenceMatcher(None, first.words, reading.words, autojunk=False).ratio()
 
 
 def _same_question(one: Reading, other: Reading) -> bool:
