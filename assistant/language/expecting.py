@@ -24,7 +24,7 @@ _DEAR = frozenset(
     )
 )  # fmt: skip
 """What removes, confirms, acknowledges or answers a doubt, gives a number unsaid, or stops the listening."""
-UNLIKELY = -6.0
+UNLIKELY = -12.0
 """What it counts, as a natural logarithm, that a number is far from anything the question asks for: it is noise more often than news."""
 LIKELY = (Fraction(0), Fraction(6000))
 """mm; where no question says what is likely."""
@@ -46,27 +46,28 @@ class Expected:
         return _graph(self.stage, self.wants, self.unit in (Unit.MM, Unit.CM, Unit.M))
 
     def meaning(self, words: tuple[str, ...]) -> Meaning | None:
-        """What the words mean here; None when they mean nothing here."""
+        """What the words mean here; None when they mean nothing here.  Of several readings only the likely ones, where there are any."""
         intent = _intent(words, self.stage, self.wants, self.unit)
-        return None if intent is None else Meaning(intent.act.name, _values(intent), _price(intent))
+        if intent is None:
+            return None
+        values = _values(intent)
+        return Meaning(intent.act.name, tuple(one for one in values if self._in_range(intent, one)) or values, _price(intent))
 
     def prior(self, words: tuple[str, ...]) -> float:
         """How likely it is that the words are said here, before anything is heard; a natural logarithm."""
         intent = _intent(words, self.stage, self.wants, self.unit)
         return self.graph.prior(words) + (UNLIKELY if intent is not None and not self._is_likely(intent) else 0.0)
 
+    def _in_range(self, intent: Intent, value: Fraction | int) -> bool:
+        low, high = self.likely if intent.act is Act.VALUE else LIKELY
+        return low <= value <= high
+
     def _is_likely(self, intent: Intent) -> bool:
-        low, high = self.likely
-        if intent.act is not Act.VALUE:
-            low, high = LIKELY
-        match intent.length:
-            case None:
-                return intent.act is not Act.VALUE or intent.count is None or low <= intent.count <= high
-            case Ambiguous(candidates):
-                heard = [candidate for candidate in candidates if isinstance(candidate, SpokenLength)]
-            case SpokenLength():
-                heard = [intent.length]
-        return any(low <= other.mm <= high for one in heard for other in alternatives(one))
+        """Whether a reading is likely, or would be if a hundred or a unit was left out."""
+        if intent.length is None:
+            return intent.count is None or self._in_range(intent, intent.count)
+        heard = intent.length.candidates if isinstance(intent.length, Ambiguous) else (intent.length,)
+        return any(self._in_range(intent, other.mm) for one in heard for other in alternatives(one))
 
 
 @lru_cache(maxsize=64)
@@ -110,7 +111,7 @@ def _values(intent: Intent) -> tuple[Fraction | int, ...]:
         case None:
             return () if intent.count is None else (intent.count,)
         case Ambiguous(candidates):
-            return tuple(candidate.mm for candidate in candidates if isinstance(candidate, SpokenLength))
+            return tuple(candidate.mm for candidate in candidates)
         case SpokenLength(mm=mm):
             return (mm,)
 

@@ -16,6 +16,9 @@ from assistant.speech.search import Posteriors, search
 from assistant.speech.soundgraph import SoundGraph
 from assistant.wordgraph import WordGraph
 
+WORDINGS = 16
+"""The most wordings that are looked into."""
+
 
 class Expected(Protocol):
     """What can be said at the moment."""
@@ -64,22 +67,27 @@ class Opinion:
 def opinion(posteriors: Posteriors, graph: SoundGraph, expected: Expected, decoys: Iterable[str] = ()) -> Opinion:
     """The readings of an utterance; a decoy alone means nothing.
 
-    Wordings of one meaning add up; what sounds alike counts once for each meaning.
+    Wordings and pronunciations of one meaning add up; what sounds alike counts once for each meaning.
     """
     foreign = {(word,) for word in decoys}
+    by_chance = -float(np.log(len(expected.graph.arcs[0]) + len(foreign)))
+    known: dict[tuple[str, ...], tuple[Meaning | None, float]] = {}
     found: dict[Meaning | None, list[Reading]] = {}
     for said in search(posteriors, graph):
         alike: dict[Meaning | None, tuple[str, ...]] = {}
         for words in graph.wordings(said.phones):
-            alike.setdefault(None if words in foreign else expected.meaning(words), words)
+            if words not in known and len(known) < WORDINGS:
+                meaning = None if words in foreign else expected.meaning(words)
+                known[words] = meaning, by_chance if meaning is None else expected.prior(words)
+            if words in known:
+                alike.setdefault(known[words][0], words)
         for meaning, words in alike.items():
-            prior = expected.prior(words) if meaning is not None else -float(np.log(len(expected.graph.arcs[0]) + len(foreign)))
-            found.setdefault(meaning, []).append(Reading(meaning, words, said.score, len(said.phones), prior))
-    readings = [_together(wordings) for wordings in found.values()]
+            found.setdefault(meaning, []).append(Reading(meaning, words, said.score, len(said.phones), known[words][1]))
+    readings = [_together(strings) for strings in found.values()]
     return Opinion(tuple(sorted(readings, key=lambda one: -one.score)), float(posteriors.max(axis=1).sum()))
 
 
-def _together(wordings: list[Reading]) -> Reading:
-    best = wordings[0]
-    total = float(np.logaddexp.reduce([one.score for one in wordings]))
-    return Reading(best.meaning, best.words, total, best.phonemes, max(one.prior for one in wordings))
+def _together(strings: list[Reading]) -> Reading:
+    best = strings[0]
+    total = float(np.logaddexp.reduce([one.score for one in strings]))
+    return Reading(best.meaning, best.words, total, best.phonemes, max(one.prior for one in strings))

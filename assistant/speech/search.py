@@ -17,7 +17,7 @@ from assistant.speech.soundgraph import Ints, Phones, SoundGraph
 BEAMS = ((12.0, 700), (22.0, 3000))
 """A prefix so much less likely than the best one (natural logarithm) is given up, and so many are kept from one frame to the next; the
 second pair where the first leaves nothing sayable at the end."""
-STRINGS = 24
+STRINGS = 200
 """The most strings that come out."""
 BLANK = 0
 

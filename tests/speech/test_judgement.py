@@ -93,7 +93,8 @@ def cases(draw: st.DrawFn) -> tuple[Heard, Opinion]:
     ranked = sorted(found, key=lambda one: one[1])
     first = draw(st.sampled_from(meanings))
     said = ("nothing",) if first is None else (first.act, *map(str, first.values))
-    return Heard(said, first), opinion(*((one, " ".join((one.act, *map(str, one.values))) if one else "people", far) for one, far in ranked))
+    readings = ((one, " ".join((one.act, *map(str, one.values))) if one else "people", far) for one, far in ranked)
+    return Heard(said, first), opinion(*readings)
 
 
 @given(cases())
