@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import struct
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +15,7 @@ from scipy.signal import get_window
 from assistant.language.listening import vocabulary_words
 from assistant.speech.mel import log_mel
 from models.build.ear_mel import mel_bank
+from models.build.ear_weights import encoder
 from models.build.phones import ARPA
 
 FOLDER = Path(__file__).parents[2] / "models" / "second-ear"
@@ -54,7 +56,8 @@ def frames_by_the_sum(sound: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def test_every_file_but_the_card_is_listed_and_is_what_the_list_says() -> None:
-    listed = dict(reversed(line.split()) for line in (FOLDER / "SHA256SUMS").read_text(encoding="utf-8").splitlines())
+    lines = [line.split() for line in (FOLDER / "SHA256SUMS").read_text(encoding="utf-8").splitlines()]
+    listed = {name: digest for digest, name in lines}
     there = {file.name for file in FOLDER.iterdir()} - {"README.md", "SHA256SUMS"}
     assert set(listed) == there
     assert {name: hashlib.sha256((FOLDER / name).read_bytes()).hexdigest() for name in there} == listed
@@ -82,8 +85,8 @@ def test_two_frames_give_one_row_of_as_many_outputs_as_there_are_names(frames: i
 
 @pytest.mark.parametrize("length", [3200, 4001, 15999])
 def test_the_frames_it_is_fed_are_those_of_the_plain_sum(length: int) -> None:
-    sound = np.random.default_rng(length).normal(0, 3000, length) * np.hanning(length) ** 3
-    sound = np.rint(sound).astype(np.int16)
+    loud = np.random.default_rng(length).normal(0, 3000, length) * np.hanning(length) ** 3
+    sound = np.rint(loud).astype(np.int16)
     ours, meant = log_mel(sound), frames_by_the_sum(sound / 32768)
     assert ours.shape == meant.shape
     assert len(ours) % 2 == 0
@@ -92,3 +95,42 @@ def test_the_frames_it_is_fed_are_those_of_the_plain_sum(length: int) -> None:
 
 def test_it_was_trained_with_the_same_filters() -> None:
     assert np.abs(mel_bank() - filters()).max() < 1e-6
+
+
+def test_a_warp_above_one_moves_the_filters_up_and_one_below_moves_them_down() -> None:
+    hertz = np.linspace(0, 8000, 201)
+
+    def middles(warp: float) -> NDArray[np.float64]:
+        bank = mel_bank(warp)
+        return np.asarray((hertz @ bank / np.maximum(bank.sum(0), 1e-9))[20:70])
+
+    assert (middles(1.1) > middles(1.0)).all()
+    assert (middles(0.9) < middles(1.0)).all()
+
+
+def pretrained_file(path: Path, arrays: dict[str, NDArray[np.generic]], kinds: dict[type, int]) -> None:
+    """Writes a file of the form that ear_weights reads, by its description."""
+
+    def text(words: str) -> bytes:
+        return struct.pack("<H", len(words) + 1) + words.encode() + b"\0"
+
+    out = struct.pack("<I", 6) + text("WhisperSpec") + struct.pack("<II", 3, len(arrays))
+    for name, array in arrays.items():
+        out += text(name) + struct.pack(f"<B{array.ndim}I", array.ndim, *array.shape)
+        out += struct.pack("<BI", kinds[array.dtype.type], array.nbytes) + array.tobytes()
+    path.write_bytes(out + struct.pack("<I", 1) + text("encoder/twin") + text("encoder/one"))
+
+
+def test_pretrained_weights_are_read_with_their_names_and_the_rest_is_left(tmp_path: Path) -> None:
+    one = np.arange(6, dtype=np.float16).reshape(2, 3)
+    arrays: dict[str, NDArray[np.generic]] = {"decoder/one": one + 1, "encoder/one": one, "encoder/heads": np.array(6, np.int16)}
+    pretrained_file(tmp_path / "model.bin", arrays, {np.float16: 4, np.int16: 2})
+    found = encoder(tmp_path / "model.bin")
+    assert set(found) == {"one", "twin"}
+    assert all(array.dtype == np.float32 and np.array_equal(array, one) for array in found.values())
+
+
+def test_pretrained_weights_in_whole_numbers_are_refused(tmp_path: Path) -> None:
+    pretrained_file(tmp_path / "model.bin", {"encoder/one": np.ones((2, 2), np.int8)}, {np.int8: 1})
+    with pytest.raises(ValueError, match="whole-number"):
+        encoder(tmp_path / "model.bin")
