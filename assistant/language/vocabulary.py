@@ -164,7 +164,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP}), "<length>", help="a length"),
     _phrase(Act.SAME, frozenset({Stage.ASK}), "the same", "same", help="same as the one before"),
     _phrase(Act.CORRECT, _AWAKE, "no <length>", "correction <length>", "wrong <length>", help="no, and the right number"),
-    _phrase(Act.YES, _AWAKE, "yes", "that is right", "that's right"),  # a yes is never the end of a no
+    _phrase(Act.YES, _AWAKE, "yes", "that's right"),  # a yes is never the end of a no
     _phrase(
         Act.NO, _AWAKE, "no", "wrong", "that is wrong", "that's wrong", "incorrect", "not correct", "that is not right", "that's not right",
         "that isn't right", "not right",

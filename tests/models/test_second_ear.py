@@ -52,7 +52,7 @@ def frames_by_the_sum(sound: NDArray[np.float64]) -> NDArray[np.float64]:
     cut = [whole[start : start + 400] * get_window("hann", 400) for start in range(0, len(whole) - 400, 160)]
     powers = np.array([np.abs(wave @ frame) ** 2 for frame in cut])
     logs = np.log10(np.maximum(powers @ filters(), 1e-10))
-    return (np.maximum(logs, logs.max() - 8) + 4) / 4
+    return np.asarray((np.maximum(logs, logs.max() - 8) + 4) / 4)
 
 
 def test_every_file_but_the_card_is_listed_and_is_what_the_list_says() -> None:
