@@ -6,16 +6,11 @@ import json
 import sys
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from datetime import datetime, timezone
 from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
 from assistant.events import Utterance
-from assistant.job_commands import latest
-from assistant.paper.exports import job_json, marks_csv, marks_text
-from assistant.paper.pole_print import pole_pdf, strips
-from assistant.paper.sheet_html import sheet_html
-from assistant.paper.sheet_pdf import sheet_pdf
+from assistant.job_commands import latest, leave
 from assistant.record.store import Store, Writer
 from assistant.speech.hearing import Hearing
 from assistant.speech.models import data_dir, find_model
@@ -65,8 +60,9 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
     recogniser = Recogniser(find_model(model))
     out.mkdir(parents=True, exist_ok=True)
     store = Store(out / "record")
-    with store.open(store.create(title)) as writer, Synthesiser() as synthesiser:
-        conversation = Conversation(writer, writer.facts)
+    number = store.create(title)
+    with store.open(number) as writer, Synthesiser() as synthesiser:
+        conversation = Conversation(writer, writer.turns, writer.title)
         replies = Replies(synthesiser)
         hearing = Hearing(recogniser, show, open_second_ear(show))
 
@@ -92,48 +88,33 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
             if last is not None:
                 heard(last)
         replies.write(out)
-        leave(conversation, out, title, show)
-
-
-def leave(conversation: Conversation, out: Path, title: str, show: Show) -> None:
-    """Write what a job leaves behind: marks, sheet and story-pole strips."""
-    job, date = conversation.state.job, today()
-    out.mkdir(parents=True, exist_ok=True)
-    (out / "marks.json").write_text(job_json(job, title, date), encoding="utf-8")
-    (out / "marks.txt").write_text(marks_text(job), encoding="utf-8")
-    (out / "marks.csv").write_text(marks_csv(job), encoding="utf-8")
-    (out / "sheet.html").write_text(sheet_html(job, title, date), encoding="utf-8")
-    (out / "sheet.pdf").write_bytes(sheet_pdf(job, title, date))
-    if job.bays:
-        (out / "pole.pdf").write_bytes(pole_pdf(strips(job), title, date))
-    show(f"\nWritten to {out}: " + ", ".join(sorted(path.name for path in out.iterdir())))
-
-
-def today() -> str:
-    """The date on paper, in the machine's own time zone."""
-    return datetime.now(timezone.utc).astimezone().date().isoformat()
+    leave(store, number, out, show)
 
 
 def type_job(home: Path | None, title: str, out: Path | None, show: Show = print) -> None:
     """A new job by a conversation on the keyboard, or from a script of lines on a pipe."""
     store = Store(home)
-    with store.open(store.create(title)) as writer:
-        keyboard(writer, out, title, show)
+    _keyboard(store, store.create(title), out, show)
 
 
 def resume_typing(home: Path | None, number: int | None, out: Path | None, show: Show = print) -> None:
     """Go on with a job on the keyboard."""
     store = Store(home)
-    number = latest(store, number)
+    _keyboard(store, latest(store, number), out, show)
+
+
+def _keyboard(store: Store, number: int, out: Path | None, show: Show) -> None:
     with store.open(number) as writer:
-        keyboard(writer, out, store.title(number), show)
+        keyboard(writer, show)
+    if out is not None:
+        leave(store, number, out, show)
 
 
-def keyboard(writer: Writer, out: Path | None, title: str, show: Show) -> None:
+def keyboard(writer: Writer, show: Show) -> None:
     """A conversation on the keyboard with whatever the record already holds."""
     for notice in writer.notices:
         show(notice)
-    conversation = Conversation(writer, writer.facts)
+    conversation = Conversation(writer, writer.turns, writer.title)
     talk = sys.stdin.isatty()
     said(conversation.open(), show)
     while True:
@@ -146,8 +127,6 @@ def keyboard(writer: Writer, out: Path | None, title: str, show: Show) -> None:
             if not talk:
                 show(f"typed      {line.strip()}")
             said(conversation.typed(line), show)
-    if out is not None:
-        leave(conversation, out, title, show)
 
 
 def said(reply: Reply, show: Show) -> None:

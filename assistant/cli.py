@@ -258,5 +258,5 @@ def _solve(options: argparse.Namespace) -> None:
         edge=options.edge,
         origin=options.origin,
     )
-    plan, settings = solved(request)
-    print(json.dumps(report(plan, settings), indent=1) if options.json else text(plan, settings))
+    made = solved(request)
+    print(json.dumps(report(made), indent=1) if options.json else text(made))

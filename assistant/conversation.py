@@ -5,15 +5,14 @@ This is the one loop every way in shares: the microphone, a sound file and the k
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 from assistant.dialogue.asking import likely_answers, listened_for
-from assistant.dialogue.manager import resumed, step
-from assistant.dialogue.state import State
+from assistant.dialogue.manager import step, taken_up
 from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
-from assistant.job import Fact, replay, standing
+from assistant.job import Fact
 from assistant.language import listening
 from assistant.language.expecting import Expected
 from assistant.language.typed_lines import spoken_words
@@ -43,16 +42,15 @@ class Reply:
 class Conversation:
     """State, and the keeper of its facts."""
 
-    def __init__(self, keeper: Keeper, facts: Sequence[Fact] = ()) -> None:
+    def __init__(self, keeper: Keeper, groups: Iterable[Sequence[Fact]] = (), title: str = "") -> None:
+        """`groups` are the facts of the record, turn by turn; `title` is what the job is called when it is taken up again."""
         self._keeper = keeper
-        kept = standing(facts)
-        self.state = State(job=replay(kept), facts=len(kept))
-        if kept:
-            self.state = resumed(self.state)
+        self._title = title
+        self.state = taken_up(groups)
 
     def open(self) -> Reply:
         """Begin, or take up again."""
-        return self.take(JobOpened())
+        return self.take(JobOpened(self._title))
 
     def typed(self, line: str) -> Reply:
         """A typed line, treated as if it had been heard."""

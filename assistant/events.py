@@ -60,6 +60,9 @@ class Ending(Enum):
 class JobOpened:
     """A job was begun or, after a break, taken up again."""
 
+    title: str = ""
+    """What the job is called."""
+
 
 @dataclass(frozen=True, slots=True)
 class NothingHeard:

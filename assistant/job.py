@@ -1,28 +1,27 @@
-"""The job: what was measured, chosen and done, as a fold over the facts that were accepted.
+"""The job: what was measured, chosen, set out and done; and the facts that say so.
 
-Pure.  The dialogue produces facts, the record keeps them, and `apply` is the only place where they change a job; replaying the
-record therefore rebuilds the job exactly.  Lengths are exact `Fraction` millimetres.
+Pure values.  The dialogue produces facts, the record keeps them, `fold` makes a job of them.  Lengths are exact `Fraction` millimetres.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
-from enum import Enum
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TypeAlias
 
+from assistant.measured import Bay, Slip
 from assistant.numbers.styles import NumberStyle
+from assistant.set_out import SetOut
 from assistant.setout.ends import GAP, End
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
-from assistant.setout.taper import Lean
+from assistant.setout.run import Likeness
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What holds for every bay until it is changed."""
+    """What holds for every bay that is not set out yet, and for how the assistant speaks."""
 
     unit: Unit = Unit.MM
     resolution: Resolution = Resolution.MM_1
@@ -35,82 +34,13 @@ class Settings:
     origin: Origin = Origin.LEFT
     share_lean: bool = False
     """A bay out of plumb: False keeps pickets plumb, True shares the difference among the gaps of each rail."""
-    matched: bool = False
-    """Counts are chosen so that the gaps of all bays are as alike as can be."""
+    likeness: Likeness = Likeness.FEWEST
+    """How many pickets may be spent on gaps that are alike from bay to bay."""
     full: bool = True
     """Whole sentences rather than short answers."""
     numbers: NumberStyle = NumberStyle.WHOLE
     headset: bool = False
     """The user may talk over the assistant."""
-
-
-class Slope(Enum):
-    """How a bay follows falling ground."""
-
-    RAKED = "raked"
-    STEPPED = "stepped"
-
-
-@dataclass(frozen=True, slots=True)
-class Gate:
-    """A gate in an opening: what is taken off for hanging it."""
-
-    hinge: Length
-    latch: Length
-    leaves: int = 1
-    meeting: Length = Fraction(0)
-    """The gap where two leaves meet."""
-
-
-@dataclass(frozen=True, slots=True)
-class Slip:
-    """A picket that was fixed off its mark: where its mark edge really is, from the post it is measured from."""
-
-    rail: str
-    picket: int
-    actual: Length
-
-
-@dataclass(frozen=True, slots=True)
-class Bay:
-    """One opening between posts, as measured."""
-
-    number: int
-    openings: tuple[tuple[str, Length], ...]
-    """(rail, clear opening), bottom first."""
-    picket: Length
-    limit: GapLimit
-    count: int | None = None
-    """Pickets asked for in place of the fewest."""
-    gate: Gate | None = None
-    slope: Slope | None = None
-    rise: Length = Fraction(0)
-    going: Length = Fraction(0)
-    """Level distance over which the ground rises by `rise`."""
-    slip: Slip | None = None
-    leans: Lean | None = None
-    """Which post is out of plumb, where the user knows."""
-    along: Length | None = None
-    """Length along the rail over `going`, where that was measured in place of the rise; `rise` is then only to draw by."""
-
-    @property
-    def name(self) -> str:
-        """How the bay is called: “bay 3” or “gate 4”."""
-        return f"{'gate' if self.gate else 'bay'} {self.number}"
-
-    def opening(self, rail: str) -> Length | None:
-        """The opening measured at a rail, if it was."""
-        return dict(self.openings).get(rail)
-
-    def measured(self, rail: str, opening: Length) -> Bay:
-        """The same bay with one opening set."""
-        found = {**dict(self.openings), rail: opening}
-        order = [name for name in RAILS if name in found]
-        return replace(self, openings=tuple((name, found[name]) for name in order), slip=None)
-
-
-RAILS = ("bottom", "middle", "top")
-"""Rails of a bay, bottom first; a gate has the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +49,10 @@ class Draft:
 
     form: str
     answers: tuple[tuple[str, Fraction], ...] = ()
+    bay: int | None = None
+    """The number of the bay that is measured once more; None for a new one."""
+    gate_next: bool = False
+    """Whether a gate was asked for, and is measured next."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,9 +60,10 @@ class Position:
     """Which mark is being called."""
 
     bay: int
-    rail: int
+    """The number of the bay."""
+    rail: str
     mark: int
-    """1 for the first mark; 0 before it."""
+    """From 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,9 +83,12 @@ class Posts:
     opening: Length
 
 
+# Facts ----------------------------------------------------------------------------------------------------------------
+
+
 @dataclass(frozen=True, slots=True)
 class SettingsChanged:
-    """The settings now hold."""
+    """The settings now hold, for bays that are not set out."""
 
     settings: Settings
 
@@ -164,7 +102,7 @@ class DraftChanged:
 
 @dataclass(frozen=True, slots=True)
 class BaySet:
-    """A bay was measured or changed; an index one past the last adds it."""
+    """A bay that is not set out was measured or changed; an index one past the last adds it."""
 
     index: int
     bay: Bay
@@ -179,16 +117,34 @@ class BayRemoved:
 
 @dataclass(frozen=True, slots=True)
 class BayChosen:
-    """The bay that is being talked about."""
+    """The bay that is being talked about; `named` when the user chose it to be marked next."""
 
     index: int
+    named: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class GapConfirmed:
-    """The user said aloud that the gap of this bay is right."""
+class SetOutConfirmed:
+    """The user said aloud that the gap of a bay is right: from now on it is set out like this."""
 
-    index: int
+    number: int
+    set_out: SetOut
+
+
+@dataclass(frozen=True, slots=True)
+class PicketSlipped:
+    """A picket of a bay that is set out was fixed off its mark; the rest is spaced again, and its gap has to be confirmed anew."""
+
+    number: int
+    slip: Slip
+    set_out: SetOut
+
+
+@dataclass(frozen=True, slots=True)
+class BayReopened:
+    """The user named a bay that is set out, heard what would move, and opened it again: it follows the settings once more."""
+
+    number: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,19 +182,52 @@ class Undone:
     count: int
 
 
+@dataclass(frozen=True, slots=True)
+class ConfirmedByIndex:
+    """A gap confirmed in a record of version 1, which kept no set-out: it follows from the job at the moment it is first needed."""
+
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class CalledByIndex:
+    """A mark called in a record of version 1: places in the lists of bays and rails."""
+
+    bay: int
+    rail: int
+    mark: int
+
+
 Fact: TypeAlias = (
     SettingsChanged
     | DraftChanged
     | BaySet
     | BayRemoved
     | BayChosen
-    | GapConfirmed
+    | SetOutConfirmed
+    | PicketSlipped
+    | BayReopened
     | CautionAcknowledged
     | MarkCalled
     | PostsSet
     | NoteMade
     | Undone
+    | ConfirmedByIndex
+    | CalledByIndex
 )
+
+Called: TypeAlias = tuple[tuple[str, int], ...]
+"""Marks called, (rail, number), in the order they were first called."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A bay that is set out."""
+
+    set_out: SetOut
+    confirmed: bool = True
+    """False from a slip until its new gap is confirmed."""
+    called: Called = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,67 +238,27 @@ class Job:
     bays: tuple[Bay, ...] = ()
     current: int = 0
     """Index of the bay being talked about."""
+    chosen: int | None = None
+    """Number of the bay that the user named to be marked next, until it is marked."""
     draft: Draft | None = None
-    confirmed: frozenset[int] = frozenset()
-    """Indexes of the bays whose gap was confirmed aloud."""
+    standing: tuple[tuple[int, Standing], ...] = ()
+    """(number, what was confirmed) of each bay that is set out."""
+    former: tuple[tuple[int, Standing], ...] = ()
+    """The same of bays that were opened again, until they are set out anew."""
+    by_index: frozenset[int] = frozenset()
+    """Indexes of bays confirmed in a record of version 1 and not set out yet."""
+    called_by_index: tuple[tuple[int, int, int], ...] = ()
+    """(number of the bay, place of the rail, mark) of marks called for those."""
     cautions: tuple[str, ...] = ()
     """Cautions acknowledged, in order."""
     position: Position | None = None
     notes: tuple[Note, ...] = ()
     posts: Posts | None = None
 
+    def standing_of(self, number: int) -> Standing | None:
+        """What was confirmed of a bay, by its number."""
+        return dict(self.standing).get(number)
 
-_LAYOUT_SETTINGS = ("left", "right", "share_lean", "matched")
-
-
-def apply(job: Job, fact: Fact) -> Job:
-    """The job after one fact.  Raises ValueError for `Undone`, which only `replay` can carry out."""
-    match fact:
-        case SettingsChanged(settings):
-            changed = any(getattr(settings, name) != getattr(job.settings, name) for name in _LAYOUT_SETTINGS)
-            return replace(job, settings=settings, confirmed=frozenset() if changed else job.confirmed)
-        case DraftChanged(draft):
-            return replace(job, draft=draft)
-        case BaySet(index, bay):
-            bays = (*job.bays[:index], bay, *job.bays[index + 1 :])
-            kept = frozenset() if job.settings.matched else job.confirmed - {index}
-            return replace(job, bays=bays, current=index, confirmed=kept)
-        case BayRemoved(index):
-            bays = job.bays[:index] + job.bays[index + 1 :]
-            confirmed = frozenset(i - (i > index) for i in job.confirmed if i != index)
-            return replace(job, bays=bays, current=max(0, min(job.current, len(bays) - 1)), confirmed=confirmed,
-                           position=None)
-        case BayChosen(index):
-            return replace(job, current=index)
-        case GapConfirmed(index):
-            return replace(job, confirmed=job.confirmed | {index})
-        case CautionAcknowledged(caution):
-            return replace(job, cautions=(*job.cautions, caution))
-        case MarkCalled(position):
-            return replace(job, position=position, current=position.bay)
-        case PostsSet(posts):
-            return replace(job, posts=posts)
-        case NoteMade(note):
-            others = tuple(other for other in job.notes if other.title != note.title)
-            return replace(job, notes=(*others, note))
-        case Undone():
-            raise ValueError("an undoing is carried out by replay")
-
-
-def standing(facts: Iterable[Fact]) -> list[Fact]:
-    """The facts that still hold once every undoing is carried out."""
-    kept: list[Fact] = []
-    for fact in facts:
-        if isinstance(fact, Undone):
-            del kept[len(kept) - min(fact.count, len(kept)) :]
-        else:
-            kept.append(fact)
-    return kept
-
-
-def replay(facts: Iterable[Fact]) -> Job:
-    """The job that a record of facts describes."""
-    job = Job()
-    for fact in standing(facts):
-        job = apply(job, fact)
-    return job
+    def index_of(self, number: int) -> int | None:
+        """The place of a bay in the list, by its number."""
+        return next((index for index, bay in enumerate(self.bays) if bay.number == number), None)

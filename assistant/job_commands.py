@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from datetime import datetime, timezone
 from pathlib import Path
 
 from assistant.errors import RecordError
-from assistant.job import replay
-from assistant.paper.exports import job_json, marks_csv, marks_text
+from assistant.fold import replay
+from assistant.paper.exports import marks_text
+from assistant.paper.files import kind_named, kinds_of, make
 from assistant.paper.pages import Paper
-from assistant.paper.pole_print import pole_pdf, strips
-from assistant.paper.sheet_html import sheet_html
-from assistant.paper.sheet_pdf import sheet_pdf
-from assistant.record.store import Store
+from assistant.record.store import Entry, Store
 
 Show = Callable[[str], None]
 Ask = Callable[[str], str]
-
-KINDS = ("json", "csv", "txt", "html", "pdf", "pole")
 
 
 def latest(store: Store, number: int | None) -> int:
@@ -54,38 +51,44 @@ def show_job(home: Path | None, number: int | None, show: Show) -> None:
 
 def export_job(home: Path | None, number: int | None, kind: str, paper: str, out: Path | None, show: Show) -> None:
     """A job as a file, or on the screen where it is text.  Raises RecordError for a binary kind without a file."""
-    store = Store(home)
+    store, wanted = Store(home), kind_named(kind)
     number = latest(store, number)
     entries = store.entries(number)
-    job, title = replay(entry.fact for entry in entries), store.title(number)
-    date = entries[-1].at[:10] if entries else ""
+    job = replay(entry.fact for entry in entries)
+    if wanted not in kinds_of(job):
+        raise RecordError(f"Job {number} has no bay to make a pole for.")
     size = None if paper == "roll" else Paper[paper.upper()]
-    made: str | bytes
-    match kind:
-        case "json":
-            made = job_json(job, title, date)
-        case "csv":
-            made = marks_csv(job)
-        case "txt":
-            made = marks_text(job)
-        case "html":
-            made = sheet_html(job, title, date)
-        case "pdf":
-            made = sheet_pdf(job, title, date, size or Paper.A4)
-        case _:
-            if not job.bays:
-                raise RecordError(f"Job {number} has no bay to make a pole for.")
-            made = pole_pdf(strips(job), title, date, size)
-    if out is None:
-        if isinstance(made, bytes):
-            raise RecordError(f"A {kind} file is not for the screen. Say where it goes with --out FILE.")
-        show(made)
-        return
+    made = make(wanted, job, store.title(number), date_of(entries), size)
+    if out is not None:
+        _write(out, made)
+        show(f"Written to {out}")
+    elif wanted.is_text:
+        show(made.decode())
+    else:
+        raise RecordError(f"A {kind} file is not for the screen. Say where it goes with --out FILE.")
+
+
+def leave(store: Store, number: int, out: Path, show: Show) -> None:
+    """Every kind of file of a job in a folder.  Raises RecordError where it cannot be written."""
+    entries = store.entries(number)
+    job = replay(entry.fact for entry in entries)
+    for kind in kinds_of(job):
+        _write(out / kind.file_name, make(kind, job, store.title(number), date_of(entries)))
+    show(f"\nWritten to {out}: " + ", ".join(sorted(path.name for path in out.iterdir())))
+
+
+def date_of(entries: Sequence[Entry]) -> str:
+    """The date on everything made of a job: the day it was last worked on, in the machine's own time zone; today for one never begun."""
+    last = datetime.fromisoformat(entries[-1].at) if entries else datetime.now(timezone.utc)
+    return last.astimezone().date().isoformat()
+
+
+def _write(path: Path, made: bytes) -> None:
     try:
-        out.write_bytes(made if isinstance(made, bytes) else made.encode())
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(made)
     except OSError as error:
-        raise RecordError(f"{out} cannot be written: {error.strerror}. Choose another place with --out.") from error
-    show(f"Written to {out}")
+        raise RecordError(f"{path} cannot be written: {error.strerror}. Choose another place with --out.") from error
 
 
 def delete_job(home: Path | None, number: int, ask: Ask, show: Show) -> None:

@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
-from assistant.display.board import Board, view_of
+from assistant.display.board import Board
 from assistant.display.console import screen
+from assistant.display.view import view_of
 from assistant.errors import AssistantError
 from assistant.events import Ending, Event
 from assistant.job import Job
@@ -129,7 +130,7 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
             if board is not None:
                 board.show(view_of(job, title))
 
-        partner = Watched(Conversation(writer, writer.facts), show, KEPT if wiring.keep_audio else "")
+        partner = Watched(Conversation(writer, writer.turns, writer.title), show, KEPT if wiring.keep_audio else "")
         session = LiveSession(
             partner,
             recogniser=recogniser,

@@ -1,12 +1,14 @@
-"""One bay from written measures: no conversation, no record.  Pure; text in, a plan and its report out."""
+"""One bay from written measures: no conversation, no record.  Pure; text in, a set-out and its report out."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from assistant.errors import LengthError
-from assistant.job import Bay, Job, Settings
-from assistant.plan import BayPlan, plan_bay
+from assistant.job import Job, Settings
+from assistant.measured import Bay
+from assistant.plan import preview
+from assistant.set_out import SetOut
 from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
 from assistant.setout.lengths import Length, Resolution, Unit, parse_written, write
 from assistant.setout.limits import GapLimit
@@ -33,7 +35,7 @@ class Request:
     origin: str
 
 
-def solved(request: Request) -> tuple[BayPlan, Settings]:
+def solved(request: Request) -> SetOut:
     """The bay set out.  Raises LengthError for what cannot be read, ImpossibleError for what cannot exist."""
     unit = _UNITS[request.unit]
     if len(request.openings) > 2:
@@ -52,49 +54,47 @@ def solved(request: Request) -> tuple[BayPlan, Settings]:
     openings = tuple(zip(("bottom", "top"), (parse_written(text, unit) for text in request.openings), strict=False))
     limit = GapLimit(parse_written(request.gap, unit), request.strict)
     bay = Bay(1, openings, parse_written(request.picket, unit), limit)
-    return plan_bay(Job(settings=settings, bays=(bay,)), 0), settings
+    return preview(Job(settings=settings, bays=(bay,)), 0)
 
 
 def _end(text: str, unit: Unit) -> End:
     return _ENDS.get(text) or set_gap(parse_written(text, unit))
 
 
-def report(plan: BayPlan, settings: Settings) -> dict[str, object]:
-    """The plan as plain values: exact lengths as "p/q" millimetres, and the marks as they are set out."""
-    layout = plan.largest.layout
-    near = layout.neighbours
+def report(made: SetOut) -> dict[str, object]:
+    """The set-out as plain values: exact lengths as "p/q" millimetres, and the marks as they are set out."""
+    near = made.largest.layout.neighbours
     return {
-        "pickets": plan.count,
-        "gaps": layout.gap_count,
-        "allowed": plan.allowed,
+        "pickets": made.count,
+        "gaps": made.largest.layout.gap_count,
+        "allowed": made.allowed,
         "rails": [
             {
-                "rail": rail.rail,
+                "rail": rail.name,
                 "gap_mm": str(rail.gap),
-                "marks": [write(mark.value, settings.unit) for mark in rail.marks],
-                "marks_mm": [str(mark.value) for mark in rail.marks],
+                "marks": [write(value, made.unit) for value in rail.values()],
+                "marks_mm": [str(value) for value in rail.values()],
             }
-            for rail in plan.rails
+            for rail in made.rails
         ],
         "one_fewer_gap_mm": str(near.fewer.gap) if near.fewer else None,
         "one_more_gap_mm": str(near.more.gap) if near.more else None,
     }
 
 
-def text(plan: BayPlan, settings: Settings) -> str:
-    """The plan as lines to read."""
-    layout = plan.largest.layout
-    unit = settings.unit
+def text(made: SetOut) -> str:
+    """The set-out as lines to read."""
+    layout = made.largest.layout
 
     def shown(length: Length) -> str:
-        return write(length, unit)
+        return write(length, made.unit)
 
-    lines = [f"{plan.count} pickets, {layout.gap_count} gaps"]
-    if not plan.allowed:
+    lines = [f"{made.count} pickets, {layout.gap_count} gaps"]
+    if not made.allowed:
         lines.append("over the largest gap")
-    for rail in plan.rails:
-        lines.append(f"{rail.rail} rail: gap {shown(rail.gap)}")
-        lines.append(f"  marks at {settings.edge.value}s from the {settings.origin.value}:")
+    for rail in made.rails:
+        lines.append(f"{rail.name} rail: gap {shown(rail.gap)}")
+        lines.append(f"  marks at {made.edge.value}s from the {made.origin.value}:")
         lines += [f"  {mark.index:3}  {shown(mark.value)}" for mark in rail.marks]
     near = layout.neighbours
     if near.fewer:

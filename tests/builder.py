@@ -25,6 +25,7 @@ from assistant.events import Utterance
 from assistant.job import Job
 from assistant.numbers import SpokenLength, number_words, parse_count, parse_length, say_count
 from assistant.numbers.results import SpokenCount
+from assistant.plan import is_confirmed
 from assistant.setout.lengths import MM_PER_INCH, Length, Unit
 
 PATIENCE = 4
@@ -468,7 +469,7 @@ def wrong_values(wanted: Wanted, job: Job) -> Iterator[tuple[int, str]]:
     """Every value of a confirmed bay that is not what the builder measured, and every bay too many or too few."""
     rows = wanted.rows[1:]
     settings = dict(wanted.rows[0])
-    for index in sorted(job.confirmed):
+    for index in [place for place in range(len(job.bays)) if is_confirmed(job, place)]:
         bay = job.bays[index]
         row = dict(rows[index]) if index < len(rows) else {}
         taken: dict[str, Fraction] = {"picket": bay.picket, "limit": bay.limit.value}

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from assistant import job
+from assistant import job, measured, set_out
 from assistant.dialogue.asking import wanted
 from assistant.dialogue.state import State
 from assistant.language.listening import vocabulary_words
@@ -15,9 +15,12 @@ from assistant.language.understanding import Wants
 from assistant.language.vocabulary import PHRASES
 from assistant.numbers import number_words, styles
 from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
+from assistant.setout.gate import Gate, GateOpening
 from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
-from assistant.setout.marks import Edge, Origin
+from assistant.setout.marks import Edge, Origin, mark_at
+from assistant.setout.run import Likeness
+from assistant.setout.slope import RakedMark, Slope
 from assistant.setout.spacing import Bay, Layout, layout_for_count
 from assistant.setout.taper import Lean, RailOpening, TaperedBay
 
@@ -57,27 +60,50 @@ _signed = st.fractions() | lengths()
 named_limits = st.builds(GapLimit, lengths(20, 150), st.booleans(), _words, _words)
 settings = st.builds(
     job.Settings, st.sampled_from(Unit), resolutions, st.none() | lengths(10, 150), st.none() | named_limits,
-    ends, ends, st.sampled_from(Edge), st.sampled_from(Origin), st.booleans(), st.booleans(), st.booleans(),
+    ends, ends, st.sampled_from(Edge), st.sampled_from(Origin), st.booleans(), st.sampled_from(Likeness), st.booleans(),
     st.sampled_from(styles.NumberStyle), st.booleans(),
 )
-_openings = st.lists(st.tuples(st.sampled_from(job.RAILS), lengths(500, 6000)), min_size=1, max_size=3)
+_openings = st.lists(st.tuples(st.sampled_from(measured.RAILS), lengths(500, 6000)), min_size=1, max_size=3)
+slips = st.builds(measured.Slip, _small, st.lists(st.tuples(st.sampled_from(measured.RAILS), _signed), max_size=3).map(tuple))
 measured_bays = st.builds(
-    job.Bay, _small, _openings.map(tuple), lengths(10, 150), named_limits, st.none() | _small,
-    st.none() | st.builds(job.Gate, _signed, _signed, st.sampled_from((1, 2)), _signed),
-    st.none() | st.sampled_from(job.Slope), _signed, _signed,
-    st.none() | st.builds(job.Slip, st.sampled_from(job.RAILS), _small, _signed),
+    measured.Bay, _small, _openings.map(tuple), lengths(10, 150), named_limits, st.none() | _small,
+    st.none() | st.builds(measured.Gate, _signed, _signed, st.sampled_from((1, 2)), _signed),
+    st.none() | st.sampled_from(measured.Slope), _signed, _signed,
+    st.none() | slips,
     st.none() | st.sampled_from(Lean), st.none() | lengths(),
 )
-_drafts = st.builds(job.Draft, _words, st.lists(st.tuples(_words, _signed), max_size=4).map(tuple))
+_drafts = st.builds(
+    job.Draft, _words, st.lists(st.tuples(_words, _signed), max_size=4).map(tuple), st.none() | _small, st.booleans()
+)
+_marks = st.one_of(
+    st.builds(mark_at, _small, _signed, resolutions),
+    st.builds(RakedMark, _small, _signed, st.builds(Slope, st.fractions(1, 4)), _small, resolutions),
+)
+_layouts = bays(most_pickets=8).map(lambda bay: layout_for_count(bay, bay.least))
+_rails = st.builds(
+    set_out.Rail, _words, _layouts, st.lists(_signed, max_size=3).map(tuple), st.lists(_marks, max_size=3).map(tuple), _signed
+)
+_hung_gates = st.builds(
+    Gate, st.builds(GateOpening, lengths(500, 6000), lengths(0, 40), lengths(0, 40), st.sampled_from((1, 2))), _layouts, _signed
+)
+set_outs = st.builds(
+    set_out.SetOut, measured_bays, st.lists(_rails, max_size=2).map(tuple), st.sampled_from(Edge), st.sampled_from(Origin), resolutions,
+    st.sampled_from(Unit), st.booleans(), st.lists(_rails, max_size=1).map(tuple), st.none() | _hung_gates,
+    st.lists(slips, max_size=2).map(tuple),
+)
 facts: st.SearchStrategy[job.Fact] = st.one_of(
     st.builds(job.SettingsChanged, settings),
     st.builds(job.DraftChanged, st.none() | _drafts),
     st.builds(job.BaySet, _small, measured_bays),
     st.builds(job.BayRemoved, _small),
-    st.builds(job.BayChosen, _small),
-    st.builds(job.GapConfirmed, _small),
+    st.builds(job.BayChosen, _small, st.booleans()),
+    st.builds(job.SetOutConfirmed, _small, set_outs),
+    st.builds(job.PicketSlipped, _small, slips, set_outs),
+    st.builds(job.BayReopened, _small),
+    st.builds(job.ConfirmedByIndex, _small),
+    st.builds(job.CalledByIndex, _small, _small, _small),
     st.builds(job.CautionAcknowledged, _words),
-    st.builds(job.MarkCalled, st.builds(job.Position, _small, _small, _small)),
+    st.builds(job.MarkCalled, st.builds(job.Position, _small, _words, _small)),
     st.builds(job.PostsSet, st.builds(job.Posts, _signed, _signed, _signed)),
     st.builds(job.NoteMade, st.builds(job.Note, _words, st.lists(_words, max_size=4).map(tuple))),
     st.builds(job.Undone, _small),
@@ -138,15 +164,15 @@ def spoken_inches() -> st.SearchStrategy[Fraction]:
 
 # Conversations ------------------------------------------------------------------------------------------------------
 
-_LENGTHS = (
+LENGTHS = (
     "ninety", "one hundred", "eighteen fifteen", "two thousand one hundred and forty five", "one eight one five", "five",
     "fifty", "twelve thousand", "zero", "a half", "three and a half inches", "two metres ten", "six feet", "nineteen",
     "ninety nine thousand nine hundred and ninety nine", "nought point five", "three hundred", "seventy two and a quarter",
 )  # fmt: skip
-_COUNTS = ("one", "two", "three", "nine", "twelve", "zero", "forty", "one hundred and five", "nine hundred")
-_every_word = sorted(vocabulary_words() | {"bed", "[unk]"})
+COUNTS = ("one", "two", "three", "nine", "twelve", "zero", "forty", "one hundred and five", "nine hundred")
+EVERY_WORD = sorted(vocabulary_words() | {"bed", "[unk]"})
 any_words: st.SearchStrategy[tuple[str, ...]] = st.one_of(
-    st.lists(st.sampled_from(_every_word), max_size=6), st.lists(st.sampled_from(sorted(number_words())), max_size=7)
+    st.lists(st.sampled_from(EVERY_WORD), max_size=6), st.lists(st.sampled_from(sorted(number_words())), max_size=7)
 ).map(tuple)
 """Words in any order, as a recogniser without a parser behind it may make them up."""
 
@@ -157,7 +183,7 @@ def lines_for(state: State) -> st.SearchStrategy[tuple[str, ...]]:
     wordings = sorted({line for phrase in here for one in phrase.templates for line in expand(parse_template(one))})
 
     def filled(line: tuple[str, ...]) -> st.SearchStrategy[tuple[str, ...]]:
-        numbers = _COUNTS if "<count>" in line or wanted(state) is Wants.COUNT else _LENGTHS
+        numbers = COUNTS if "<count>" in line or wanted(state) is Wants.COUNT else LENGTHS
         return st.sampled_from(numbers).map(
             lambda number: tuple(word for part in line for word in (number.split() if part[0] == "<" else [part]))
         )

@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from assistant.conversation import Conversation, Reply
 from assistant.dialogue.manager import step
+from assistant.dialogue.state import REMEMBERED, Deciding, Decision, State
 from assistant.events import Event, JobOpened, Record, Speak, Utterance
-from assistant.job import CautionAcknowledged, Fact, Job, MarkCalled, Undone, apply, replay, standing
+from assistant.fold import apply, replay, standing, standing_turns
+from assistant.job import (
+    BayRemoved,
+    BayReopened,
+    CautionAcknowledged,
+    Fact,
+    Job,
+    MarkCalled,
+    PicketSlipped,
+    SetOutConfirmed,
+    Undone,
+)
 from assistant.language.typed_lines import spoken_words as typed_words
 from assistant.language.vocabulary import ARMED, ARMED_WALKING, Stage
+from assistant.numbers import say_count
+from assistant.plan import is_marked
 
 TO_REACH: dict[Stage, tuple[str, ...]] = {
     Stage.ASK: ("ninety", "one hundred"),
@@ -84,13 +99,26 @@ class Watched:
     """A conversation whose every step is checked against the laws that hold for single steps."""
 
     conversation: Conversation = field(default_factory=lambda: Conversation(Kept()))
-    facts: list[Fact] = field(default_factory=list)
+    turns: list[tuple[Fact, ...]] = field(default_factory=list)
+    """The facts recorded, turn by turn."""
     opened_at: int = 0
     """How many facts stood after the last break: when the job was last opened, or woken."""
-    before: list[Job] = field(default_factory=list)
-    """The jobs that undoing goes back to, the nearest last."""
     missed: str = ""
     """What was said at the last miss, if the last thing was a miss."""
+    reopened: set[int] = field(default_factory=set)
+    """Numbers of bays that were opened again and of which no mark was called since."""
+    count: int = 0
+    """Steps so far."""
+
+    @property
+    def facts(self) -> list[Fact]:
+        """Every fact recorded, in order."""
+        return [fact for turn in self.turns for fact in turn]
+
+    @property
+    def before(self) -> list[Job]:
+        """The jobs that undoing goes back to, the nearest last."""
+        return [past.job for past in self.conversation.state.past]
 
     def say(self, *words: str) -> str:
         """Words heard."""
@@ -98,6 +126,7 @@ class Watched:
 
     def take(self, event: Event) -> str:
         """One step under watch; everything that was spoken."""
+        self.count += 1
         if isinstance(event, JobOpened):
             self.opened_at = len(standing(self.facts))
         was = self.conversation.state
@@ -109,10 +138,13 @@ class Watched:
         assert len(recorded) <= 1
         if recorded:
             assert effects[0] is recorded[0], "facts are kept before anything is spoken"
-            self._keep(recorded[0].facts)
+            self._keep(was, recorded[0].facts)
         assert after.job == replay(self.facts)
         assert after.facts == len(standing(self.facts))
+        assert len(after.past) <= REMEMBERED
         assert not armed(said, after.stage), (said, after.stage)
+        self._stands(was.job, after.job, recorded[0].facts if recorded else ())
+        self._last_bay(was, said, after.job)
         self._misses(after.misses > was.misses, said, after.misses)
         self._answered(event, said, after.stage)
         # The facts are in our own list; the conversation only holds the state.
@@ -121,36 +153,70 @@ class Watched:
 
     def reopen(self) -> str:
         """Begin again from the record, as after the program was ended."""
-        before = self.conversation.state.job
-        kept = Kept()
-        kept.facts = list(standing(self.facts))
-        self.conversation = Conversation(kept, kept.facts)
-        assert self.conversation.state.job == before
-        self.before = []
+        before = self.conversation.state
+        kept = standing_turns(self.turns)
+        self.conversation = Conversation(Kept(), kept)
+        assert self.conversation.state.job == before.job
+        assert [past.job for past in self.conversation.state.past] == [past.job for past in before.past], "undo was lost with the break"
         self.missed = ""
         return self.take(JobOpened())
 
-    def _keep(self, facts: tuple[Fact, ...]) -> None:
-        """Add facts; marks are called only for a confirmed gap and after the caution."""
-        job = replay(self.facts)
-        start = job
+    def _keep(self, was: State, facts: tuple[Fact, ...]) -> None:
+        """Add facts; marks are called only for a confirmed gap, at its set-out, and after the caution."""
+        job, held = was.job, self.facts
         for fact in facts:
             if isinstance(fact, MarkCalled):
-                stand = standing(self.facts)
-                assert fact.position.bay in job.confirmed, "a mark was called for a gap nobody confirmed"
-                assert CautionAcknowledged("nailing") in stand[self.opened_at :], "a mark was called before the caution"
-            self.facts.append(fact)
-            job = replay(self.facts) if isinstance(fact, Undone) else apply(job, fact)
+                found = job.standing_of(fact.position.bay)
+                assert found is not None and found.confirmed, "a mark was called for a gap nobody confirmed"
+                assert CautionAcknowledged("nailing") in standing(held)[self.opened_at :], "a mark was called before the caution"
+                if fact.position.bay in self.reopened:
+                    first = (found.set_out.rails[0].name, 1)
+                    assert (fact.position.rail, fact.position.mark) == first, "not from mark one after a reopening"
+                    self.reopened.discard(fact.position.bay)
+            if isinstance(fact, BayReopened):
+                assert was.focus == Deciding(Decision.REOPEN, fact.number), "a bay was opened again that nobody named"
+                self.reopened.add(fact.number)
+            held.append(fact)
+            job = was.past[-1].job if isinstance(fact, Undone) else apply(job, fact)
             if isinstance(fact, Undone):
-                self.opened_at = min(self.opened_at, len(standing(self.facts)))
-        if not isinstance(facts[0], Undone):
-            self.before.append(start)
+                assert facts[0] is fact, "undone in the middle of a turn"
+                assert job == replay(held), "undoing did not bring the job back as it was"
+                self.opened_at = min(self.opened_at, len(standing(held)))
+                self.reopened = set()
+        self.turns.append(facts)
+
+    @staticmethod
+    def _stands(before: Job, after: Job, facts: tuple[Fact, ...]) -> None:
+        """What is set out changes by a confirmation, a slip, a reopening or a removal of that very bay alone."""
+        if any(isinstance(fact, Undone) for fact in facts):
             return
-        back = replay([*self.facts[: len(self.facts) - len(facts)], facts[0]])
-        expected = self.before[-1] if self.before else None
-        assert back == expected, "undoing did not bring the job back as it was"
-        if len(facts) == 1:
-            self.before.pop()
+        numbers = {index: bay.number for index, bay in enumerate(before.bays)}
+        touched = {fact.number for fact in facts if isinstance(fact, (SetOutConfirmed, PicketSlipped, BayReopened))}
+        touched |= {numbers[fact.index] for fact in facts if isinstance(fact, BayRemoved)}
+        for number, found in before.standing:
+            now = after.standing_of(number)
+            if number in touched:
+                slipped = [fact for fact in facts if isinstance(fact, PicketSlipped) and fact.number == number]
+                assert slipped or now is None or now.set_out == found.set_out, "a set-out changed by being confirmed"
+                for fact in slipped:
+                    assert now is not None
+                    for name, mark in found.called:
+                        kept, moved = found.set_out.rail(name), now.set_out.rail(name)
+                        assert kept is not None and moved is not None
+                        assert mark >= fact.slip.picket or kept.marks[mark - 1] == moved.marks[mark - 1], "a mark before a slip moved"
+                continue
+            assert now is not None and now.set_out == found.set_out, "a set-out changed behind the builder's back"
+            assert set(found.called) <= set(now.called), "a mark that was called was forgotten"
+
+    @staticmethod
+    def _last_bay(was: State, said: str, job: Job) -> None:
+        """“Last bay” is said when all are marked; the bay offered is the first that is not, unless one was named."""
+        open_bays = [index for index in range(len(job.bays)) if not is_marked(job, index)]
+        if "last bay" in said:
+            assert not open_bays, "the last bay, they say, and one is not marked"
+        offered = re.search(r"is marked\. For (?:bay|gate) ([a-z ]+), say: start marking", said)
+        if offered and job.chosen is None:
+            assert offered[1] == say_count(job.bays[open_bays[0]].number), "not the first that is not marked"
 
     def _misses(self, missed: bool, said: str, count: int) -> None:
         if not missed:
@@ -166,6 +232,8 @@ class Watched:
         asleep = self.conversation.state.asleep
         if " ".join(event.words) in ALWAYS and not asleep:
             assert said, f"no answer to {' '.join(event.words)}"
+        if event.words == ("undo",) and not asleep and isinstance(self.turns[-1][0] if self.turns else None, Undone):
+            assert "Undone: " in said or "say it again" in said or "nothing to undo" in said, said
 
 
 ALWAYS = ("repeat", "undo", "what can i say", "stop", "help", "say again", "leave it")

@@ -39,6 +39,25 @@ def test_solve_json_is_exact() -> None:
     assert report["rails"][0]["marks"][:2] == ["95 mm", "240 mm"]
 
 
+def test_solve_calls_marks_in_the_unit_of_the_tape() -> None:
+    """11 pickets of 90 in 2160 mm: gap 97.5; the first two marks are 3.839 and 11.220 in, to the sixteenth 3 13/16 and 11 1/4."""
+    arguments = ("solve", "2160", "--picket", "90", "--gap", "100", "--to", "1/16")
+    lines = run(*arguments).stdout.splitlines()
+    assert lines[:5] == [
+        "11 pickets, 12 gaps", "bottom rail: gap ≈ 3 27/32 in", "  marks at left edges from the left post:",
+        "    1  3 13/16 in", "    2  11 1/4 in",
+    ]
+    assert not any(" mm" in line for line in lines)
+    (rail,) = json.loads(run(*arguments, "--json").stdout)["rails"]
+    assert rail["marks"][:2] == ["3 13/16 in", "11 1/4 in"]
+    assert rail["gap_mm"] == "195/2"
+
+
+def test_solve_in_inches_to_a_millimetre_calls_millimetres() -> None:
+    done = run("solve", "72", "--unit", "in", "--picket", "1 1/2", "--gap", "4", "--to", "1")
+    assert "    1  95 mm" in done.stdout.splitlines()
+
+
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [

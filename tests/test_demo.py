@@ -13,11 +13,12 @@ import pytest
 
 from assistant import app
 from assistant.conversation import Conversation
-from assistant.job import Job, replay
+from assistant.fold import replay
+from assistant.job import Job
 from assistant.language.listening import COUNTS
 from assistant.numbers import PhraseKind, SpokenCount, number_phrases, parse_count, say_count, say_number
 from assistant.numbers.styles import NumberStyle
-from assistant.plan import plan_bay
+from assistant.plan import set_out_of
 from assistant.record.store import Store
 from assistant.speech.models import data_dir, find_model
 from assistant.speech.recogniser import Grammar, Recogniser
@@ -64,14 +65,14 @@ def test_the_demo_job_is_what_was_dictated(demo: tuple[Path, str]) -> None:
     job = recorded(demo[0])
     assert [[opening for _, opening in bay.openings] for bay in job.bays] == [[1815, 1815], [2145, 2133], [1265, 1265], [962]]
     # 10 pickets of 90 leave 915 for 11 gaps in the first bay; worked by hand.
-    assert plan_bay(job, 0).rails[0].gap == Fraction(915, 11)
+    assert set_out_of(job, 0).rails[0].gap == Fraction(915, 11)
     assert "nailing" in job.cautions
 
 
 def test_the_spoken_marks_heard_back_are_the_exact_marks(demo: tuple[Path, str]) -> None:
     """Every mark of the first bay, cut out of the replies and given to the recogniser, is the exact solution's."""
     folder, _ = demo
-    marks = plan_bay(recorded(folder), 0).rails[0].marks
+    marks = set_out_of(recorded(folder), 0).rails[0].marks
     samples = read_wav(folder / "replies.wav")
     spoken = [reply for reply in json.loads((folder / "replies.json").read_text(encoding="utf-8")) if MARK.match(reply["text"])]
     by_number = {number_of(reply["text"]): reply for reply in reversed(spoken)}
@@ -118,7 +119,7 @@ def test_changing_one_number_in_the_recording_changes_the_marks(demo: tuple[Path
     before, after = recorded(folder), recorded(tmp_path / "out")
     assert before.bays[2].openings[0][1] == 1265
     assert after.bays[2].openings[0][1] == 1815
-    assert plan_bay(after, 2).rails[0].marks != plan_bay(before, 2).rails[0].marks
+    assert set_out_of(after, 2).rails[0].marks != set_out_of(before, 2).rails[0].marks
 
 
 class Kept(list[object]):

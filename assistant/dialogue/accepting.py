@@ -14,11 +14,11 @@ from assistant.dialogue.asking import answer_key, given_for, labelled, open_form
 from assistant.dialogue.forms import Slot
 from assistant.dialogue.speaking import spoken
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting
+from assistant.dialogue.subjects.slipped_picket import far_from_mark
 from assistant.dialogue.turn import Turn
 from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Act
 from assistant.numbers import Ambiguous, SpokenLength, alternatives, parse_length, say_count, teen_ty_twins
-from assistant.plan import plan_bay
 from assistant.setout.doubts import Doubtful, doubts
 from assistant.setout.lengths import Length
 from assistant.setout.spacing import Bay
@@ -86,7 +86,7 @@ def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
         unlike = "" if slot == "opening" else _unlike_the_run(turn, value)
         if unlike:
             return f"{told} {unlike}"
-    if slot == "actual" and _far_from_mark(turn, value):
+    if slot == "actual" and far_from_mark(turn.job, value):
         return f"{told} That is far from where that picket belongs."
     usual = settings.picket
     if slot == "width" and usual is not None and abs(value - usual) > forms.UNLIKE_WIDTH:
@@ -120,24 +120,13 @@ def _slot(turn: Turn, intent: Intent) -> str:
 
 def _same_bay_opening(turn: Turn, intent: Intent, slot: str) -> Length | None:
     """The opening that this one ought to be like."""
-    if slot == "top":
+    if slot in ("top", "bottom"):
         found = open_form(turn.state)
-        return found[2].get("bottom") if found else None
+        return found[2].get("bottom" if slot == "top" else "top") if found else None
     if intent.act is Act.VALUE or not turn.job.bays:
         return None
     bay = turn.job.bays[turn.job.current]
     return bay.opening("top" if intent.act is Act.SET_BOTTOM else "bottom")
-
-
-def _far_from_mark(turn: Turn, value: Length) -> bool:
-    """Whether a slipped picket is said to be further off than one gap."""
-    found = open_form(turn.state)
-    assert found is not None
-    at, job = turn.job.position, turn.job
-    rails = plan_bay(job, job.current).rails
-    rail = rails[at.rail if at is not None and at.bay == job.current else 0]
-    picket = int(found[2]["picket"])
-    return not 1 <= picket <= len(rail.marks) or abs(rail.marks[picket - 1].value - value) > rail.gap
 
 
 def accept(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> Length | None:

@@ -4,55 +4,50 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TypeAlias
 
-from assistant.dialogue import bays, forms, marking, tools
+from assistant.dialogue import bays, forms, marking
 from assistant.dialogue.accepting import accept, settled, slot_answer
 from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.cautions import LIMITS
-from assistant.dialogue.finishing import caution, finish, told
-from assistant.dialogue.speaking import limit_words, read_back, sentence
-from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Focus, Hub, Removing, Walking
+from assistant.dialogue.finishing import finish
+from assistant.dialogue.speaking import limit_words, read_back, sentence, spoken
+from assistant.dialogue.state import Choosing, ConfirmingGap, Doubting, Kind, Walking
+from assistant.dialogue.subjects.site_checks import gap_measures
 from assistant.dialogue.turn import Turn
-from assistant.job import BayChosen, BaySet, Draft, DraftChanged
+from assistant.job import BayChosen, BaySet, DraftChanged
 from assistant.language.understanding import Intent, Wants, understand
 from assistant.language.vocabulary import PUBLISHED_LIMITS, Act, Stage
-from assistant.plan import plan_bay
+from assistant.numbers import SpokenLength
+from assistant.plan import following
 from assistant.setout.ends import set_gap
 from assistant.setout.lengths import Length
 from assistant.setout.limits import GapLimit
 
+Taker: TypeAlias = Callable[[Turn, Intent, Length], None]
 
-def number(turn: Turn, intent: Intent) -> None:
+
+def number_again(turn: Turn, intent: Intent) -> None:
+    """A number said while one is in question: it settles the question, or takes the place of the number."""
     focus = turn.state.focus
-    if isinstance(focus, Choosing):
-        _number_again(turn, focus.intent, intent, focus.readings, focus.under)
-    elif isinstance(focus, Doubting):
-        _number_again(turn, focus.intent, intent, (), focus.under)
-    elif isinstance(focus, Removing):
-        turn.say(question(turn.state))
-    elif intent.act is Act.CORRECT:
-        _correct(turn, intent)
-    else:
-        take(turn, intent)
-
-
-def _number_again(
-    turn: Turn, pending: Intent, intent: Intent, readings: tuple[Length, ...], under: Focus
-) -> None:
-    """A number said again while one is in question: it settles the question, or takes the place of the number."""
-    turn.focus(under)
+    assert isinstance(focus, (Choosing, Doubting))
+    readings = focus.readings if isinstance(focus, Choosing) else ()
+    turn.focus(focus.under)
     said = getattr(intent.length, "mm", None)
-    if said is not None and said in readings:
-        take(turn, replace(pending, length=intent.length, count=intent.count, words=intent.words), chosen=True)
-    else:
-        take(turn, replace(pending, length=intent.length, count=intent.count, words=intent.words))
+    meant = replace(focus.intent, length=intent.length, count=intent.count, words=intent.words)
+    take(turn, meant, chosen=said is not None and said in readings)
 
 
-def _correct(turn: Turn, intent: Intent) -> None:
+def ask_again(turn: Turn, intent: Intent) -> None:
+    """Something that does not answer the question on the table."""
+    turn.say(question(turn.state))
+
+
+def correct(turn: Turn, intent: Intent) -> None:
     """“No, …”: what the last number was given for gets this one instead."""
-    redo, before = turn.state.redo, turn.state.before
-    if redo is None or before is None:
-        if isinstance(turn.state.focus, Asking):
+    redo = turn.state.redo
+    if redo is None or not turn.state.past:
+        if turn.state.focus.kind is Kind.ASKING:
             take(turn, replace(intent, act=Act.VALUE))
         else:
             turn.say("There is no number to correct.", question(turn.state))
@@ -63,17 +58,40 @@ def _correct(turn: Turn, intent: Intent) -> None:
     if not isinstance(given, Intent) or given.act is not Act.VALUE:
         turn.say(f"That is not a {wants.value}.", question(turn.state))
         return
-    turn.undo_to(before)
+    turn.undo()
     take(turn, replace(redo, length=given.length, count=given.count, words=intent.words))
 
 
 def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> None:
+    """A number for what it was given for, once nothing about it needs asking."""
     value = accept(turn, intent, chosen=chosen, sure=sure)
     if value is None:
         return
     intent = settled(intent, value)
     turn.redo = intent
-    NUMBER[intent.act](turn, intent, value)
+    TAKERS[intent.act](turn, intent, value)
+
+
+def given(turn: Turn, intent: Intent) -> None:
+    """A number, said for what its phrase names or for the question on the table."""
+    take(turn, intent)
+
+
+def same(turn: Turn, intent: Intent) -> None:
+    """“The same”: the answer that this question goes by; the last bay's where there is none."""
+    found = open_form(turn.state)
+    assert found is not None
+    form, slot, answers = found
+    value = answers.get(slot.same_as)
+    if value is None and turn.job.bays and form is forms.BAY:
+        value = turn.job.bays[-1].opening(slot.key)
+    if value is None:
+        turn.say("There is nothing to take it from.", question(turn.state))
+        return
+    # What a correction then replaces, as if the number itself had been said.
+    unit = turn.settings.unit
+    turn.redo = Intent(Act.VALUE, SpokenLength(value, unit, None, intent.words), words=intent.words)
+    _answered(turn, value, f"the same, {spoken(turn.settings, value)}")
 
 
 def _value(turn: Turn, intent: Intent, value: Length) -> None:
@@ -82,12 +100,16 @@ def _value(turn: Turn, intent: Intent, value: Length) -> None:
         turn.redo = None
         marking.confirm_gap(turn, value)
         return
-    found = open_form(turn.state)
-    assert found is not None
+    _answered(turn, value, read_back(turn.settings, intent))
+
+
+def _answered(turn: Turn, value: Length, said: str) -> None:
+    found, draft = open_form(turn.state), turn.job.draft
+    assert found is not None and draft is not None
     form, slot, _ = found
     answers = slot_answer(turn, slot, value)
-    turn.fact(DraftChanged(Draft(form.key, answers)))
-    turn.say(labelled(slot.name, read_back(turn.settings, intent)))
+    turn.fact(DraftChanged(replace(draft, answers=answers)))
+    turn.say(labelled(slot.name, said))
     if form.repeats or form.next_slot(dict(answers)) is not None:
         turn.say(question(turn.state))
     else:
@@ -98,12 +120,12 @@ def _picket(turn: Turn, intent: Intent, value: Length) -> None:
     if _answers_setup(turn, "picket"):
         _value(turn, intent, value)
         return
-    found = open_form(turn.state)
-    if found is not None and found[0] is forms.SETUP:
-        turn.fact(DraftChanged(Draft(found[0].key, tuple({**found[2], "picket": value}.items()))))
+    found, draft = open_form(turn.state), turn.job.draft
+    if found is not None and draft is not None and found[0] is forms.SETUP:
+        turn.fact(DraftChanged(replace(draft, answers=tuple({**found[2], "picket": value}.items()))))
     turn.settle(picket=value)
-    _follow(turn)
     turn.say(sentence(f"pickets {read_back(turn.settings, intent)}"))
+    follow(turn)
     resay(turn)
 
 
@@ -114,8 +136,8 @@ def _limit(turn: Turn, intent: Intent, value: Length) -> None:
     if setup:
         _value(turn, intent, value)
         return
-    _follow(turn)
     turn.say(sentence(f"gaps {limit_words(turn.settings, limit)}"))
+    follow(turn)
     resay(turn)
 
 
@@ -123,18 +145,24 @@ def use_limit(turn: Turn, intent: Intent) -> None:
     """A published limit, by its name; whose decision a limit is has to be acknowledged."""
     limit = PUBLISHED_LIMITS[" ".join(intent.words)]
     turn.say(sentence(f"{limit.name}: gaps {limit_words(turn.settings, limit)}"))
-    setup = _answers_setup(turn, "limit")
+    setup, draft = _answers_setup(turn, "limit"), turn.job.draft
     turn.settle(limit=limit)
-    if setup:
+    if setup and draft is not None:
         found = open_form(turn.state)
         assert found is not None
-        given = slot_answer(turn, found[1], limit.value)
-        turn.fact(DraftChanged(Draft(found[0].key, given)))
-        finish(turn, dict(given))
+        answers = slot_answer(turn, found[1], limit.value)
+        turn.fact(DraftChanged(replace(draft, answers=answers)))
+        finish(turn, dict(answers))
     else:
-        _follow(turn)
+        follow(turn)
         resay(turn)
-    caution(turn, LIMITS)
+    turn.caution(LIMITS)
+
+
+def which_limits(turn: Turn, intent: Intent) -> None:
+    """The published limits by name."""
+    names = "; ".join(limit.name for limit in PUBLISHED_LIMITS.values())
+    turn.say(f"You can use: {names}. For one of them, say: {next(iter(PUBLISHED_LIMITS))}.")
 
 
 def _answers_setup(turn: Turn, key: str) -> bool:
@@ -142,45 +170,46 @@ def _answers_setup(turn: Turn, key: str) -> bool:
     return found is not None and found[0] is forms.SETUP and found[1].key == key
 
 
-def _follow(turn: Turn) -> None:
-    """Bays whose gap is not confirmed yet follow the new settings."""
-    settings, current = turn.settings, turn.job.current
-    if settings.picket is None or settings.limit is None:
-        return
-    waiting = [index for index in range(len(turn.job.bays)) if index not in turn.job.confirmed]
+def follow(turn: Turn) -> None:
+    """Bays that are not set out follow the new pickets or limit at once."""
+    job = turn.job
+    waiting = [index for index, bay in enumerate(job.bays) if job.standing_of(bay.number) is None]
     for index in waiting:
-        changed = replace(turn.job.bays[index], picket=settings.picket, limit=settings.limit, count=None)
-        turn.fact(BaySet(index, changed))
-        plan_bay(turn.job, index)
-    if waiting:
-        turn.fact(BayChosen(current))
+        turn.fact(BaySet(index, replace(following(turn.job, index), count=None)))
+    if waiting and turn.job.current != job.current:
+        turn.fact(BayChosen(job.current))
+    bays.concerned(turn)
 
 
 def _end_gap(turn: Turn, intent: Intent, value: Length) -> None:
     turn.settle(left=set_gap(value), right=set_gap(value))
     turn.say(sentence(f"end gaps {read_back(turn.settings, intent)}"))
+    bays.concerned(turn)
     resay(turn)
 
 
-def _opening(rail: str) -> Callable[[Turn, Intent, Length], None]:
+def _opening(rail: str) -> Taker:
     return lambda turn, intent, value: bays.set_opening(turn, rail, value, read_back(turn.settings, intent))
+
+
+def _gap_measures(turn: Turn, intent: Intent, value: Length) -> None:
+    turn.redo = None
+    gap_measures(turn, intent, value)
 
 
 def resay(turn: Turn) -> None:
     """After a setting: what we were at."""
     if isinstance(turn.state.focus, Walking):
-        position = turn.job.position
-        if position is not None and position.bay in turn.job.confirmed:
-            turn.say(marking.mark_text(turn, position))
-    elif isinstance(turn.state.focus, Hub) and turn.job.bays:
-        told(turn)
+        turn.say(marking.mark_text(turn, marking.at_mark(turn)))
+    elif turn.state.focus.kind is Kind.HUB and turn.job.bays:
+        if turn.job.standing_of(turn.job.bays[turn.job.current].number) is None:
+            turn.told()
     else:
         turn.say(question(turn.state))
 
 
-NUMBER: dict[Act, Callable[[Turn, Intent, Length], None]] = {
+TAKERS: dict[Act, Taker] = {
     Act.VALUE: _value,
-    Act.CORRECT: _value,
     Act.SET_PICKET: _picket,
     Act.SET_LARGEST_GAP: _limit,
     Act.SET_GAP_UNDER: _limit,
@@ -188,5 +217,6 @@ NUMBER: dict[Act, Callable[[Turn, Intent, Length], None]] = {
     Act.SET_TOP: _opening("top"),
     Act.SET_MIDDLE: _opening("middle"),
     Act.ENDS_SET: _end_gap,
-    Act.GAP_MEASURES: tools.gap_measures,
+    Act.GAP_MEASURES: _gap_measures,
 }
+"""What becomes of a number that was accepted, by what it was said for."""

@@ -1,29 +1,31 @@
-"""Asking the questions of a form, one number at a time, each answer read back."""
+"""What is asked in each state, in the style the user chose."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from fractions import Fraction
 
-from assistant.dialogue.forms import FORMS, Form, Slot
-from assistant.dialogue.speaking import bare, bay_name, distinctly, limit_words, sentence, spoken
+from assistant.dialogue.deciding import decision_question
+from assistant.dialogue.forms import Form, Slot
+from assistant.dialogue.registry import FORMS
+from assistant.dialogue.speaking import bare, bay_name, distinctly, gaps, limit_words, sentence, spoken
 from assistant.dialogue.state import (
     Asking,
     Cautioning,
     Choosing,
     ConfirmingGap,
+    Deciding,
     Doubting,
+    Focus,
     Hub,
-    Removing,
+    Kind,
     State,
     Walking,
 )
-from assistant.dialogue.turn import Turn
-from assistant.job import Bay, Draft, DraftChanged
 from assistant.language.expecting import LIKELY
 from assistant.language.understanding import Intent, Wants
 from assistant.language.vocabulary import Act, Stage
-from assistant.plan import plan_bay
+from assistant.measured import Bay
+from assistant.plan import next_to_mark, set_out_of
 from assistant.setout.lengths import Unit
 from assistant.setout.trouble import ImpossibleError
 
@@ -38,12 +40,17 @@ def open_form(state: State) -> tuple[Form, Slot, dict[str, Fraction]] | None:
     return (form, slot, answers) if slot else None
 
 
+def settled_focus(focus: Focus) -> Focus:
+    """What is waited for once the number in question, if there is one, is settled."""
+    return focus.under if isinstance(focus, (Choosing, Doubting)) else focus
+
+
 def wanted(state: State) -> Wants:
     """The kind of number that would answer the question on the table."""
     found = open_form(state)
     if isinstance(state.focus, (Choosing, Doubting)):
         return Wants.COUNT if state.focus.intent.count is not None else Wants.LENGTH
-    if isinstance(state.focus, Asking) and found:
+    if state.focus.kind is Kind.ASKING and found:
         return found[1].wants
     return Wants.LENGTH
 
@@ -59,17 +66,6 @@ def likely_answers(state: State) -> tuple[Fraction, Fraction]:
     return (found[1].low, found[1].high) if isinstance(state.focus, Asking) and found else LIKELY
 
 
-def begin(turn: Turn, form: Form, lead: str = "", known: Mapping[str, Fraction] | None = None) -> None:
-    """Start a form from its first question; `known` goes with the answers without being asked."""
-    turn.fact(DraftChanged(Draft(form.key, tuple((known or {}).items()))))
-    turn.focus(Asking())
-    asked = question(turn.state)
-    if lead and not turn.settings.full:
-        turn.say(f"{lead.rstrip('.')}, {asked[:1].lower()}{asked[1:]}")  # one breath: “Bay two, bottom?”
-    else:
-        turn.say(lead, asked)
-
-
 def answer_key(form: Form, slot: Slot, answers: dict[str, Fraction]) -> str:
     """Where an answer is kept; repeated questions are numbered."""
     return f"{slot.key} {len(answers) + 1}" if form.repeats else slot.key
@@ -77,22 +73,15 @@ def answer_key(form: Form, slot: Slot, answers: dict[str, Fraction]) -> str:
 
 def question(state: State) -> str:
     """What is asked in this state, in the style the user chose; empty when nothing is."""
-    settings, focus = state.job.settings, state.focus
-    match focus:
+    match state.focus:
         case Asking():
-            found = open_form(state)
-            if found is None:
-                return ""
-            form, slot, answers = found
-            if form.repeats and answers:
-                return "The next one? Or say: all measured."
-            return slot.full if settings.full else slot.short
-        case Choosing():
+            return form_question(state)
+        case Choosing() as focus:
             return choice_question(state, focus)
         case Doubting():
             return "Is that right? Yes, or the right number."
-        case Removing(index):
-            return f"Remove {bay_name(state.job.bays[index])}? Yes or no."
+        case Deciding() as focus:
+            return decision_question(state.job, focus)
         case ConfirmingGap():
             return gap_question(state)
         case Cautioning():
@@ -101,6 +90,17 @@ def question(state: State) -> str:
             return ""
         case Hub():
             return hub_question(state)
+
+
+def form_question(state: State) -> str:
+    """The next question of the open form; empty when there is none."""
+    found = open_form(state)
+    if found is None:
+        return ""
+    form, slot, answers = found
+    if form.repeats and answers:
+        return "The next one? Or say: all measured."
+    return slot.full if state.job.settings.full else slot.short
 
 
 _GIVEN_FOR = {
@@ -122,9 +122,8 @@ def given_for(state: State, intent: Intent) -> str:
         return f"{bay_name(job.bays[job.current])}, {_GIVEN_FOR[intent.act]}"
     if intent.act in _GIVEN_FOR:
         return _GIVEN_FOR[intent.act]
-    focus = state.focus.under if isinstance(state.focus, (Choosing, Doubting)) else state.focus
     found = open_form(state)
-    return found[1].name if found and isinstance(focus, Asking) else ""
+    return found[1].name if found and settled_focus(state.focus).kind is Kind.ASKING else ""
 
 
 def labelled(name: str, text: str) -> str:
@@ -140,20 +139,15 @@ def choice_question(state: State, focus: Choosing) -> str:
 
 def gap_question(state: State) -> str:
     """The gap that is to be confirmed aloud, what it comes from, and how."""
-    job = state.job
+    job, settings = state.job, state.job.settings
     try:
-        plan = plan_bay(job, job.current)
+        made = set_out_of(job, job.current)
     except ImpossibleError as error:
         return str(error)
-    gaps = {rail.gap for rail in plan.rails}
-    told = (
-        f"the gap is {spoken(job.settings, plan.largest.gap)}"
-        if len(gaps) == 1
-        else "the gaps are " + ", ".join(f"{spoken(job.settings, rail.gap)} {rail.rail}" for rail in plan.rails)
-    )
-    limit = limit_words(job.settings, plan.bay.limit)
-    over = "" if plan.allowed else f" That is over your limit, {limit}."
-    return sentence(f"{bay_name(plan.bay)}, {_measured(state, plan.bay)}: {told}") + over + " If that is right, say: gap confirmed."
+    verb = "the gap is" if len({rail.gap for rail in made.rails}) == 1 else "the gaps are"
+    over = "" if made.allowed else f" That is over your limit, {limit_words(settings, made.bay.limit)}."
+    told = f"{bay_name(made.bay)}, {_measured(state, made.bay)}: {verb} {gaps(settings, made, spoken)}"
+    return sentence(told) + over + " If that is right, say: gap confirmed."
 
 
 def _measured(state: State, bay: Bay) -> str:
@@ -167,7 +161,7 @@ def _measured(state: State, bay: Bay) -> str:
         texts = [f"{rail} {bare(settings, opening)}" for rail, opening in openings.items()]
     else:
         texts = [f"opening {bare(settings, bay.openings[0][1])}"]
-    if all(job.bays[index].picket != bay.picket for index in job.confirmed):
+    if all(standing.set_out.bay.picket != bay.picket for _, standing in job.standing):
         texts.append(f"pickets {bare(settings, bay.picket)}")
     return ", ".join(texts)
 
@@ -177,8 +171,11 @@ def hub_question(state: State) -> str:
     job = state.job
     if not job.bays:
         return "Say: new bay."
-    if not state.job.settings.full:
+    if not job.settings.full:
         return ""
-    if job.position is not None:
-        return "Say: start marking, or new bay."
-    return "Say: next bay, gate, or no more bays."
+    if not job.standing:
+        return "Say: next bay, gate, or no more bays."
+    following = next_to_mark(job)
+    if following is None:
+        return "Every bay is marked. Say: new bay, or gate."
+    return f"For {bay_name(job.bays[following])}, say: start marking."

@@ -2,35 +2,54 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from fractions import Fraction
 
 from assistant.dialogue import forms
-from assistant.dialogue.asking import begin, question
-from assistant.dialogue.finishing import next_number, told
-from assistant.dialogue.speaking import bay_name, counted, sentence
-from assistant.dialogue.state import Hub, Removing
+from assistant.dialogue.marking import to_bay
+from assistant.dialogue.speaking import bay_name, bays_named, counted, sentence
+from assistant.dialogue.state import Deciding, Decision, Hub
 from assistant.dialogue.turn import Turn
-from assistant.job import BayChosen, BayRemoved, BaySet
+from assistant.fold import apply
+from assistant.job import BayChosen, BayRemoved, BayReopened, BaySet, Draft, DraftChanged
+from assistant.language.understanding import Intent
+from assistant.measured import Bay
 from assistant.numbers import say_count
-from assistant.plan import plan_bay
+from assistant.plan import following as followed
+from assistant.plan import next_to_mark, preview, set_out_of
 from assistant.setout.lengths import Length
+from assistant.setout.taper import Lean
+from assistant.setout.trouble import ImpossibleError
 
 
-def new(turn: Turn) -> None:
+def next_number(turn: Turn) -> int:
+    """The number the next bay gets: one past the highest so far."""
+    return max((bay.number for bay in turn.job.bays), default=0) + 1
+
+
+def new(turn: Turn, intent: Intent) -> None:
     """Measure another bay; the settings first if they are not known."""
     if turn.settings.picket is None or turn.settings.limit is None:
-        begin(turn, forms.SETUP, "First the pickets.")
+        turn.begin(forms.SETUP, "First the pickets.")
     else:
-        begin(turn, forms.BAY, f"Bay {say_count(next_number(turn))}.")
+        turn.begin(forms.BAY, f"Bay {say_count(next_number(turn))}.")
 
 
-def new_gate(turn: Turn) -> None:
+def following_bay(turn: Turn, intent: Intent) -> None:
+    """“Next bay”: on to the next to be marked once marking has begun, else another to be measured."""
+    index = next_to_mark(turn.job) if turn.job.standing else None
+    if index is None:
+        new(turn, intent)
+    else:
+        to_bay(turn, index)
+
+
+def new_gate(turn: Turn, intent: Intent) -> None:
     """Measure a gate; the settings first if they are not known."""
     if turn.settings.picket is None or turn.settings.limit is None:
-        begin(turn, forms.SETUP, "First the pickets.", {forms.GATE_FIRST: Fraction(1)})
+        turn.begin(forms.SETUP, "First the pickets.", gate_next=True)
     else:
-        begin(turn, forms.GATE, f"Gate {say_count(next_number(turn))}.")
+        turn.begin(forms.GATE, f"Gate {say_count(next_number(turn))}.")
 
 
 def index_of(turn: Turn, number: int | None) -> int | None:
@@ -43,77 +62,181 @@ def index_of(turn: Turn, number: int | None) -> int | None:
     return None
 
 
-def choose(turn: Turn, number: int | None) -> None:
-    """Talk about another bay."""
-    index = index_of(turn, number)
-    if index is not None:
-        turn.fact(BayChosen(index))
-        turn.focus(Hub())
-        told(turn)
-        turn.say(question(turn.state))
+def choose(turn: Turn, intent: Intent) -> None:
+    """Talk about another bay; it is the next to be marked."""
+    index = index_of(turn, intent.count)
+    if index is None:
+        return
+    turn.fact(BayChosen(index, named=True))
+    turn.focus(Hub())
+    turn.told()
+    turn.say(f"To mark it, say: start marking. To measure it again, say: change {bay_name(turn.job.bays[index])}.")
+
+
+def current(turn: Turn) -> int | None:
+    """The bay being talked about, if it may be changed; says why not."""
+    if not turn.job.bays:
+        turn.say("There is no bay yet.")
+        return None
+    return turn.job.current if turn.require_open(turn.job.current) else None
 
 
 def set_opening(turn: Turn, rail: str, opening: Length, heard: str) -> None:
-    """One opening of the current bay measured again, or a rail added."""
-    job = turn.job
-    if not job.bays:
-        turn.say("There is no bay yet.", question(turn.state))
+    """One opening of the current bay measured again, or a rail added.
+
+    Where it cannot stand beside the other one, the other one is asked for: both may have been wrong.
+    """
+    index = current(turn)
+    if index is None:
         return
-    turn.fact(BaySet(job.current, replace(job.bays[job.current].measured(rail, opening), count=None)))
+    bay = replace(turn.job.bays[index].measured(rail, opening), count=None)
+    changed = BaySet(index, bay)
+    try:
+        preview(apply(turn.job, changed), index)
+    except ImpossibleError:
+        slots = [slot.key for slot in forms.BAY.slots]
+        if rail not in slots or bay.gate is not None:
+            raise
+        turn.fact(DraftChanged(Draft(forms.BAY.key, ((rail, opening),), bay.number)))
+        turn.ask()
+        other = next(slot for slot in forms.BAY.slots if slot.key != rail)
+        turn.say(sentence(f"{rail} {heard}"), "That does not go with the other opening.", other.full)
+        return
+    turn.fact(changed)
     turn.say(sentence(f"{rail} {heard}"))
-    told(turn)
+    turn.told()
 
 
-def change(turn: Turn, number: int | None) -> None:
-    """Measure a bay again from the first question; the old figures hold until the new are complete."""
-    index = index_of(turn, number)
-    if index is not None:
+def change(turn: Turn, intent: Intent) -> None:
+    """Measure a bay again; one that is set out is opened only after the user has heard what moves."""
+    index = index_of(turn, intent.count)
+    if index is None:
+        return
+    bay = turn.job.bays[index]
+    if turn.job.standing_of(bay.number) is not None:
+        turn.focus(Deciding(Decision.REOPEN, bay.number))
+    elif bay.gate is not None:
+        turn.say("To change a gate, remove it and add it once more.")
+    else:
+        _measure_again(turn, index, f"{bay_name(bay)} once more")
+
+
+def _measure_again(turn: Turn, index: int, lead: str) -> None:
+    turn.fact(BayChosen(index))
+    turn.begin(forms.BAY, sentence(lead), bay=turn.job.bays[index].number)
+
+
+def reopen(turn: Turn, number: int) -> None:
+    """A bay that is set out follows the settings again, and is measured anew unless that is left."""
+    index = turn.job.index_of(number)
+    assert index is not None
+    turn.fact(BayReopened(number))
+    bay = followed(turn.job, index)
+    if bay != turn.job.bays[index]:
+        turn.fact(BaySet(index, bay))
+    turn.focus(Hub())
+    if bay.gate is None:
+        _measure_again(turn, index, f"{bay_name(bay)} is open again; to keep its openings, say: leave it")
+    else:
         turn.fact(BayChosen(index))
-        bay = turn.job.bays[index]
-        if bay.gate is not None:
-            turn.say("To change a gate, remove it and add it once more.", question(turn.state))
-        else:
-            begin(turn, forms.BAY, sentence(f"{bay_name(bay)} once more"), {forms.AGAIN: Fraction(bay.number)})
+        turn.say(sentence(f"{bay_name(bay)} is open again"))
+        turn.told()
 
 
-def ask_remove(turn: Turn, number: int | None) -> None:
+def ask_remove(turn: Turn, intent: Intent) -> None:
     """A bay is taken away only after a yes."""
-    index = index_of(turn, number)
+    index = index_of(turn, intent.count)
     if index is not None:
-        turn.focus(Removing(index))
-        turn.say(question(turn.state))
+        turn.focus(Deciding(Decision.REMOVE, turn.job.bays[index].number))
 
 
-def remove(turn: Turn, index: int) -> None:
+def remove(turn: Turn, number: int) -> None:
     """Take a bay away."""
+    index = turn.job.index_of(number)
+    assert index is not None
     name = bay_name(turn.job.bays[index])
     turn.fact(BayRemoved(index))
     turn.focus(Hub())
-    turn.say(sentence(f"{name} removed"), question(turn.state))
+    turn.say(sentence(f"{name} removed"))
 
 
-def neighbour(turn: Turn, by: int) -> None:
+def neighbour(by: int) -> Callable[[Turn, Intent], None]:
     """One picket more or fewer in the current bay."""
-    job = turn.job
-    if not job.bays:
-        turn.say("There is no bay yet.", question(turn.state))
+
+    def counted_again(turn: Turn, intent: Intent) -> None:
+        index = current(turn)
+        if index is not None:
+            _changed(turn, index, replace(turn.job.bays[index], count=set_out_of(turn.job, index).count + by))
+
+    return counted_again
+
+
+def _changed(turn: Turn, index: int, bay: Bay) -> None:
+    turn.fact(BaySet(index, bay))
+    turn.told()
+
+
+def leans(which: Lean) -> Callable[[Turn, Intent], None]:
+    """Which post of the current bay is out of plumb."""
+
+    def said(turn: Turn, intent: Intent) -> None:
+        index = current(turn)
+        if index is not None:
+            _changed(turn, index, replace(turn.job.bays[index], leans=which))
+
+    return said
+
+
+def add_middle(turn: Turn, intent: Intent) -> None:
+    """A rail halfway between bottom and top, its opening interpolated on straight posts."""
+    index = current(turn)
+    if index is None:
         return
-    count = plan_bay(job, job.current).count + by
-    turn.fact(BaySet(job.current, replace(job.bays[job.current], count=count)))
-    told(turn)
+    bay = turn.job.bays[index]
+    bottom, top = bay.opening("bottom"), bay.opening("top")
+    if bottom is None or top is None:
+        turn.say("A middle rail needs a bay with a bottom and a top opening.")
+        return
+    turn.say("Middle rail halfway up.")
+    _changed(turn, index, bay.measured("middle", (bottom + top) / 2))
 
 
-def all_measured(turn: Turn) -> None:
-    """Every bay in a sentence, and on to marking the first that is not confirmed."""
+def all_measured(turn: Turn, intent: Intent) -> None:
+    """Every bay in a sentence, and on to marking the next."""
     job = turn.job
     if not job.bays:
-        turn.say("There is no bay yet.", question(turn.state))
+        turn.say("There is no bay yet.")
         return
     turn.say(sentence(counted(len(job.bays), "bay")))
-    first = next((index for index in range(len(job.bays)) if index not in job.confirmed), 0)
     if turn.settings.full:
         for index in range(len(job.bays)):
-            plan = plan_bay(job, index)
-            turn.say(sentence(f"{bay_name(plan.bay)}, {counted(plan.count, 'picket')}"))
-    turn.fact(BayChosen(first))
-    turn.say(f"For {bay_name(job.bays[first])}, say: start marking.")
+            made = set_out_of(job, index)
+            turn.say(sentence(f"{bay_name(made.bay)}, {counted(made.count, 'picket')}"))
+    following = next_to_mark(job)
+    if following is None:
+        turn.say("Every bay is marked.")
+        return
+    if job.current != following:
+        turn.fact(BayChosen(following))
+    turn.say(f"For {bay_name(job.bays[following])}, say: start marking.")
+
+
+def concerned(turn: Turn) -> None:
+    """After a setting of how bays are set out: which bays it is for, and which stay as they are set out.
+
+    Raises ImpossibleError where a bay that follows it cannot be set out so.
+    """
+    job = turn.job
+    open_bays = [index for index, bay in enumerate(job.bays) if job.standing_of(bay.number) is None]
+    for index in open_bays:
+        preview(job, index)
+    closed = [bay for bay in job.bays if job.standing_of(bay.number) is not None]
+    if not closed:
+        return
+    stay = "stays as it is" if len(closed) == 1 else "stay as they are"
+    names = bays_named(closed)
+    if open_bays:
+        turn.say(sentence(f"that is for {bays_named(job.bays[index] for index in open_bays)}; {names} {stay} set out"))
+    else:
+        turn.say(sentence(f"{names} {stay} set out; that is for bays still to come"))
+    turn.say(f"To change one, say: change {bay_name(closed[0])}.")

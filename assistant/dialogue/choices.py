@@ -11,6 +11,7 @@ from assistant.numbers.styles import NumberStyle
 from assistant.setout.ends import GAP, HALF_GAP, PICKET
 from assistant.setout.lengths import Resolution, Unit
 from assistant.setout.marks import Edge, Origin
+from assistant.setout.run import Likeness
 
 Change = Callable[[Settings], Settings]
 
@@ -46,8 +47,7 @@ CHOICES: dict[Act, tuple[Change, str]] = {
     Act.RIGHT_HALF: (_set(right=HALF_GAP), "Half a gap at the right post."),
     Act.KEEP_PLUMB: (_set(share_lean=False), "Pickets stay plumb; the end gaps take up the lean."),
     Act.SHARE_LEAN: (_set(share_lean=True), "The lean is shared by every gap."),
-    Act.MATCH: (_set(matched=True), "Gaps of all bays as alike as can be."),
-    Act.PLAIN: (_set(matched=False), "The fewest pickets in each bay."),
+    Act.PLAIN: (_set(likeness=Likeness.FEWEST), "The fewest pickets in each bay."),
     Act.SHORT_ANSWERS: (_set(full=False), "Short answers."),
     Act.FULL_ANSWERS: (_set(full=True), "Full answers."),
     Act.NUMBERS_WHOLE: (_set(numbers=NumberStyle.WHOLE), "Numbers spoken whole."),
@@ -56,3 +56,6 @@ CHOICES: dict[Act, tuple[Change, str]] = {
     Act.HEADSET: (_set(headset=True), "Headset. You can talk over me."),
     Act.LOUDSPEAKER: (_set(headset=False), "Loudspeaker. I listen once I have finished."),
 }
+
+SET_OUT_BY = ("resolution", "unit", "picket", "limit", "left", "right", "edge", "origin", "share_lean", "likeness")
+"""Settings that the set-out of a bay hangs on."""

@@ -3,202 +3,273 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
-from assistant.dialogue import bays, forms, marking, tools
-from assistant.dialogue.accepting import settled, slot_answer
-from assistant.dialogue.answers import resay, take, use_limit
-from assistant.dialogue.asking import labelled, open_form, question
-from assistant.dialogue.choices import CHOICES
-from assistant.dialogue.finishing import finish, told
-from assistant.dialogue.speaking import sentence, spoken
-from assistant.dialogue.state import Asking, Cautioning, Choosing, ConfirmingGap, Doubting, Hub, Removing, Walking
+from assistant.dialogue import bays, marking
+from assistant.dialogue.accepting import settled
+from assistant.dialogue.answers import resay, take
+from assistant.dialogue.asking import open_form, question, settled_focus
+from assistant.dialogue.choices import CHOICES, SET_OUT_BY
+from assistant.dialogue.finishing import finish
+from assistant.dialogue.speaking import sentence
+from assistant.dialogue.state import Choosing, Deciding, Decision, Doubting, Hub, Walking
+from assistant.dialogue.subjects import slipped_picket
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.undoing import undone_words
 from assistant.events import AdjustSound, CallEvery, Sound
-from assistant.job import Draft, DraftChanged
+from assistant.job import DraftChanged
 from assistant.language.guide import guide
 from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Act
 from assistant.numbers import say_count
-from assistant.plan import plan_bay
+from assistant.plan import matching
+from assistant.setout.run import Likeness
 
 
-def choose_setting(turn: Turn, act: Act) -> None:
-    change, text = CHOICES[act]
-    turn.settle(**{name: getattr(change(turn.settings), name) for name in turn.settings.__slots__})
+def choose_setting(turn: Turn, intent: Intent) -> None:
+    """A setting, for bays that are not set out and for how the assistant speaks."""
+    change, text = CHOICES[intent.act]
+    before, after = turn.settings, change(turn.settings)
+    turn.settle(**{name: getattr(after, name) for name in after.__slots__})
     turn.say(text)
-    if turn.job.bays:
-        plan_bay(turn.job, turn.job.current)
+    if any(getattr(before, name) != getattr(after, name) for name in SET_OUT_BY):
+        bays.concerned(turn)
     resay(turn)
 
 
-def _yes(turn: Turn, intent: Intent) -> None:
-    match turn.state.focus:
-        case Doubting(pending, reading, under):
-            turn.focus(under)
-            take(turn, settled(pending, reading), chosen=True, sure=True)
-        case Removing(index):
-            bays.remove(turn, index)
-        case ConfirmingGap():
-            turn.say("A yes could be for anything. Say: gap confirmed.")
-        case _:
-            turn.say(question(turn.state) or "There is nothing to confirm.")
+def match_bays(likeness: Likeness) -> Callable[[Turn, Intent], None]:
+    """Gaps alike from bay to bay: what it costs is told before it is taken."""
+
+    def asked(turn: Turn, intent: Intent) -> None:
+        if not turn.job.bays:
+            turn.say("There is no bay yet.")
+            return
+        _, found = matching(turn.job, likeness)
+        if found is None:
+            turn.say("Every bay is set out, or has a count of its own. There is nothing left to match.")
+        else:
+            turn.focus(Deciding(Decision.MATCH, likeness=likeness))
+
+    return asked
 
 
-def _no(turn: Turn, intent: Intent) -> None:
-    match turn.state.focus:
-        case Choosing(_, _, under) | Doubting(_, _, under):
-            turn.focus(under)
-            turn.say("Then say it again.", question(turn.state))
-        case Removing():
+# Yes, no and which ---------------------------------------------------------------------------------------------------
+
+
+def number_is_right(turn: Turn, intent: Intent) -> None:
+    """Yes to a number in question."""
+    focus = turn.state.focus
+    assert isinstance(focus, Doubting)
+    turn.focus(focus.under)
+    take(turn, settled(focus.intent, focus.reading), chosen=True, sure=True)
+
+
+def number_is_wrong(turn: Turn, intent: Intent) -> None:
+    """No, back or undo to a number in question: it is dropped."""
+    turn.focus(settled_focus(turn.state.focus))
+    turn.say("Then say it again.", question(turn.state))
+
+
+def decided(turn: Turn, intent: Intent) -> None:
+    """Yes to what was asked."""
+    focus = turn.state.focus
+    assert isinstance(focus, Deciding)
+    match focus.about:
+        case Decision.REMOVE:
+            bays.remove(turn, focus.bay)
+        case Decision.REOPEN:
+            bays.reopen(turn, focus.bay)
+        case Decision.MATCH:
+            turn.settle(likeness=focus.likeness)
             turn.focus(Hub())
-            turn.say("It stays.", question(turn.state))
-        case ConfirmingGap():
-            turn.focus(Hub())
-            turn.say("Not confirmed. Say what changes: one more picket, top opening, bottom opening, picket width.")
-        case _ if turn.state.redo is not None and turn.state.before is not None:
-            turn.undo_to(turn.state.before)
-            turn.say("That is taken off.", question(turn.state) or "Say it again.")
-        case _:
-            turn.say("There is no number to correct.", question(turn.state))
+            turn.say("The bays are matched.")
+            bays.concerned(turn)
+            resay(turn)
+        case Decision.SAME_SLIP:
+            slipped_picket.same_on_every_rail(turn)
 
 
-def _pick(which: int) -> Callable[[Turn, Intent], None]:
-    def pick(turn: Turn, intent: Intent) -> None:
+def declined(turn: Turn, intent: Intent) -> None:
+    """No to what was asked."""
+    focus = turn.state.focus
+    assert isinstance(focus, Deciding)
+    if focus.about is Decision.SAME_SLIP:
+        slipped_picket.not_the_same(turn)
+        return
+    turn.focus(Hub())
+    turn.say("It stays.")
+
+
+def yes_is_not_enough(turn: Turn, intent: Intent) -> None:
+    """A yes where the gap has to be confirmed in so many words."""
+    turn.say("A yes could be for anything. Say: gap confirmed.")
+
+
+def nothing_to_confirm(turn: Turn, intent: Intent) -> None:
+    """A yes where nothing was asked."""
+    turn.say(question(turn.state) or "There is nothing to confirm.")
+
+
+def gap_not_confirmed(turn: Turn, intent: Intent) -> None:
+    """No to the gap."""
+    turn.focus(Hub())
+    turn.say("Not confirmed. Say what changes: one more picket, top opening, bottom opening, picket width.")
+    turn.asked = True
+
+
+def take_off(turn: Turn, intent: Intent) -> None:
+    """No, of the number just given."""
+    if turn.state.redo is None or not turn.state.past:
+        turn.say("There is no number to correct.", question(turn.state))
+        return
+    turn.undo()
+    turn.say("That is taken off.", question(turn.state) or "Say it again.")
+
+
+def pick(which: int) -> Callable[[Turn, Intent], None]:
+    """The first or the second of two readings."""
+
+    def picked(turn: Turn, intent: Intent) -> None:
         focus = turn.state.focus
         assert isinstance(focus, Choosing)
         turn.focus(focus.under)
         take(turn, settled(focus.intent, focus.readings[which]), chosen=True)
 
-    return pick
+    return picked
 
 
-def _same(turn: Turn, intent: Intent) -> None:
-    found = open_form(turn.state)
-    assert found is not None
-    form, slot, answers = found
-    value = answers.get(slot.same_as)
-    if value is None and turn.job.bays and form is forms.BAY:
-        value = turn.job.bays[-1].opening(slot.key)
-    if value is None:
-        turn.say("There is nothing to take it from.", question(turn.state))
-        return
-    given = slot_answer(turn, slot, value)
-    turn.fact(DraftChanged(Draft(form.key, given)))
-    turn.say(labelled(slot.name, f"the same, {spoken(turn.settings, value)}"))
-    if form.next_slot(dict(given)) is not None:
-        turn.say(question(turn.state))
-    else:
-        finish(turn, dict(given))
+# On, back and out ----------------------------------------------------------------------------------------------------
 
 
-def _next(turn: Turn, intent: Intent) -> None:
+def answer_needed(turn: Turn, intent: Intent) -> None:
+    """On, where an answer is still waited for."""
+    turn.say("I still need an answer.", question(turn.state))
+
+
+def what_next(turn: Turn, intent: Intent) -> None:
+    """“Next” where nothing is waited for."""
+    turn.say(question(turn.state) or "Say: next bay, or start marking.")
+
+
+def back_to_hub(turn: Turn, intent: Intent) -> None:
+    """Back out of a question about a bay."""
+    turn.focus(Hub())
+    turn.say(question(turn.state) or "Back.")
+
+
+def back_an_answer(turn: Turn, intent: Intent) -> None:
+    """The answer before is asked for again."""
+    draft = turn.job.draft
+    if draft is not None and draft.answers:
+        turn.fact(DraftChanged(replace(draft, answers=draft.answers[:-1])))
+        turn.ask()
+    turn.say(question(turn.state))
+
+
+def drop_slip_answer(turn: Turn, intent: Intent) -> None:
+    """Back, where a yes or a no is waited for: to the form it came from, or out."""
     focus = turn.state.focus
-    if isinstance(focus, Walking):
-        marking.step_mark(turn, +1)
-    elif isinstance(focus, Hub):
-        turn.say(question(turn.state) or "Say: next bay, or start marking.")
+    assert isinstance(focus, Deciding)
+    if focus.about is Decision.SAME_SLIP:
+        back_an_answer(turn, intent)
     else:
-        turn.say("I still need an answer.", question(turn.state))
+        back_to_hub(turn, intent)
 
 
-def _back(turn: Turn, intent: Intent) -> None:
-    focus = turn.state.focus
-    if isinstance(focus, Walking):
-        marking.step_mark(turn, -1)
-    elif isinstance(focus, (Choosing, Doubting)):
-        turn.focus(focus.under)
-        turn.say(question(turn.state))
-    elif isinstance(focus, (Removing, ConfirmingGap, Cautioning)):
-        turn.focus(Hub())
-        turn.say(question(turn.state) or "Back.")
-    elif isinstance(focus, Asking):
-        draft = turn.job.draft
-        if draft is not None and draft.answers and draft.answers[-1][0] not in (forms.AGAIN, forms.GATE_FIRST):
-            turn.fact(DraftChanged(Draft(draft.form, draft.answers[:-1])))
-        turn.say(question(turn.state))
-    else:
-        turn.say("Nothing to go back to.", question(turn.state))
+def nothing_to_go_back_to(turn: Turn, intent: Intent) -> None:
+    """Back, where there is nothing before."""
+    turn.say("Nothing to go back to.", question(turn.state))
 
 
-def _stop(turn: Turn, intent: Intent) -> None:
-    focus = turn.state.focus
+def _no_more_calls(turn: Turn) -> None:
     turn.note(pace=None, held=None)
     turn.effects.append(CallEvery(None))
-    if isinstance(focus, (Choosing, Doubting)):
-        # Only the number in question is dropped: the form it belongs to may be a bay that was complete before a correction.
-        turn.focus(focus.under)
-        turn.say("Left.", question(turn.state))
-    elif isinstance(focus, Walking):
-        turn.focus(Hub())
-        turn.say("Marking is left where it is. To go on, say: carry on.")
-    elif turn.job.draft is not None and not isinstance(focus, Hub):
+
+
+def leave_number(turn: Turn, intent: Intent) -> None:
+    """Only the number in question is dropped: the form it belongs to may be a bay that was complete before a correction."""
+    turn.focus(settled_focus(turn.state.focus))
+    turn.say("Left.", question(turn.state))
+
+
+def leave_marking(turn: Turn, intent: Intent) -> None:
+    """Marking stops where it is."""
+    _no_more_calls(turn)
+    turn.focus(Hub())
+    turn.say("Marking is left where it is. To go on, say: carry on.")
+    turn.asked = True
+
+
+def leave(turn: Turn, intent: Intent) -> None:
+    """Whatever is being asked is left; what was finished is kept."""
+    _no_more_calls(turn)
+    if turn.job.draft is not None:
         turn.fact(DraftChanged(None))
-        turn.focus(Hub())
-        turn.say("Left. What was finished is kept.", question(turn.state))
+        text = "Left. What was finished is kept."
     else:
-        turn.focus(Hub())
-        turn.say("All is kept.", question(turn.state))
+        text = "All is kept."
+    turn.focus(Hub())
+    turn.say(text, question(turn.state))
 
 
-def _undo(turn: Turn, intent: Intent) -> None:
-    focus = turn.state.focus
-    if isinstance(focus, (Choosing, Doubting)):  # the number in question is the last thing that was said
-        turn.focus(focus.under)
-        turn.say("Then say it again.", question(turn.state))
-        return
-    before = turn.state.before
-    if before is None:
+def undo(turn: Turn, intent: Intent) -> None:
+    """The latest turn that changed the job, taken back and told in words."""
+    if not turn.state.past:
         turn.say("There is nothing to undo.", question(turn.state))
         return
-    turn.undo_to(before)
-    turn.say("Undone.")
-    if isinstance(turn.state.focus, Walking) and turn.job.position is not None:
-        turn.say(marking.mark_text(turn, turn.job.position))
+    turn.say(undone_words(turn.undo()))
+    repeat_place(turn)
+
+
+def repeat_place(turn: Turn) -> None:
+    """Where we are now: the mark, or the question."""
+    if isinstance(turn.state.focus, Walking):
+        turn.say(marking.mark_text(turn, marking.at_mark(turn)))
     else:
         turn.say(question(turn.state))
 
 
-def _repeat(turn: Turn, intent: Intent) -> None:
-    if isinstance(turn.state.focus, Walking) and turn.job.position is not None:
-        turn.say(marking.mark_text(turn, turn.job.position))
-    else:
-        turn.say(turn.state.said or question(turn.state))
+def repeat(turn: Turn, intent: Intent) -> None:
+    """The last answer once more."""
+    turn.say(turn.state.said or question(turn.state))
 
 
-def _help(turn: Turn, intent: Intent) -> None:
+def repeat_mark(turn: Turn, intent: Intent) -> None:
+    """The mark once more."""
+    turn.say(marking.mark_text(turn, marking.at_mark(turn)))
+
+
+def help_(turn: Turn, intent: Intent) -> None:
+    """What can be said here, a breath at a time."""
     start = 0 if intent.act is Act.HELP else turn.state.help_from
     text, following = guide(turn.state.stage, start)
     turn.note(help_from=following)
     turn.say(text)
 
 
-def _sleep(turn: Turn, intent: Intent) -> None:
+def sleep(turn: Turn, intent: Intent) -> None:
+    """Deaf until woken."""
     turn.note(asleep=True, pace=None)
     turn.effects.append(CallEvery(None))
     turn.say("Asleep. To wake me, say: wake up assistant.")
 
 
-def _wake(turn: Turn, intent: Intent) -> None:
-    # A sleep is a break: the caution is due once more before the next mark.
+def wake(turn: Turn, intent: Intent) -> None:
+    """A sleep is a break: the caution is due once more before the next mark."""
     turn.note(asleep=False, cautioned=frozenset())
     if isinstance(turn.state.focus, Walking):
         turn.focus(Hub())
         turn.say("Awake. To go on, say: carry on.")
+        turn.asked = True
     else:
         turn.say("Awake.", question(turn.state))
 
 
-def _confirm_gap(turn: Turn, intent: Intent) -> None:
-    marking.confirm_gap(turn)
+# Pace and voice ------------------------------------------------------------------------------------------------------
 
 
-def _understood(turn: Turn, intent: Intent) -> None:
-    focus = turn.state.focus
-    assert isinstance(focus, Cautioning)
-    marking.acknowledge(turn, focus)
-
-
-def _pace(turn: Turn, intent: Intent) -> None:
+def pace(turn: Turn, intent: Intent) -> None:
+    """Marks called every so many seconds."""
     seconds = intent.count
     if seconds is None or not 1 <= seconds <= 60:
         turn.say("I can call every one to sixty seconds.")
@@ -208,113 +279,63 @@ def _pace(turn: Turn, intent: Intent) -> None:
     turn.say(f"Calling every {say_count(seconds)} seconds. To pause, say: hold.")
 
 
-def _hold(turn: Turn, intent: Intent) -> None:
+def hold(turn: Turn, intent: Intent) -> None:
+    """No more calls for now."""
     turn.note(held=turn.state.pace or turn.state.held, pace=None)
     turn.effects.append(CallEvery(None))
     turn.say("Holding. To go on, say: carry on.")
 
 
-def _carry_on(turn: Turn, intent: Intent) -> None:
-    focus = turn.state.focus
-    if isinstance(focus, Walking):
-        if turn.state.held is not None:
-            turn.effects.append(CallEvery(turn.state.held))
-            turn.note(pace=turn.state.held, held=None)
-        marking.step_mark(turn, +1)
-    elif isinstance(focus, Hub) and turn.job.position is not None:
-        marking.resume(turn)
+def carry_on_marking(turn: Turn, intent: Intent) -> None:
+    """On with the marks, at the pace that was held."""
+    if turn.state.held is not None:
+        turn.effects.append(CallEvery(turn.state.held))
+        turn.note(pace=turn.state.held, held=None)
+    marking.step(+1)(turn, intent)
+
+
+def carry_on(turn: Turn, intent: Intent) -> None:
+    """On where marking was left."""
+    at = turn.job.position
+    index = None if at is None else turn.job.index_of(at.bay)
+    if index is not None:
+        marking.to_bay(turn, index)
+    elif turn.job.standing:
+        marking.start(turn, intent)
     else:
         turn.say(question(turn.state) or "There is nothing to go on with.")
 
 
-def _sound(sound: Sound) -> Callable[[Turn, Intent], None]:
-    def adjust(turn: Turn, intent: Intent) -> None:
-        turn.effects.append(AdjustSound(sound))
-        pace = turn.state.pace
-        if pace is not None and sound in (Sound.FASTER, Sound.SLOWER):
-            pace = max(1, pace - 1) if sound is Sound.FASTER else min(60, pace + 1)
-            turn.note(pace=pace)
-            turn.effects.append(CallEvery(pace))
-        turn.say(sentence(sound.value))
+def sound(what: Sound) -> Callable[[Turn, Intent], None]:
+    """The voice, and the pace with it."""
 
-    return adjust
+    def adjusted(turn: Turn, intent: Intent) -> None:
+        turn.effects.append(AdjustSound(what))
+        every = turn.state.pace
+        if every is not None and what in (Sound.FASTER, Sound.SLOWER):
+            every = max(1, every - 1) if what is Sound.FASTER else min(60, every + 1)
+            turn.note(pace=every)
+            turn.effects.append(CallEvery(every))
+        turn.say(sentence(what.value))
 
-
-def _plain(action: Callable[[Turn], None]) -> Callable[[Turn, Intent], None]:
-    return lambda turn, intent: action(turn)
+    return adjusted
 
 
-def _counted(action: Callable[[Turn, int | None], None]) -> Callable[[Turn, Intent], None]:
-    return lambda turn, intent: action(turn, intent.count)
+# Bays ----------------------------------------------------------------------------------------------------------------
 
 
-def _rail(name: str | None) -> Callable[[Turn, Intent], None]:
-    return lambda turn, intent: marking.go_to_rail(turn, name)
-
-
-def _more_or_fewer(by: int) -> Callable[[Turn, Intent], None]:
-    return lambda turn, intent: bays.neighbour(turn, by)
-
-
-def _summary(turn: Turn, intent: Intent) -> None:
+def summary(turn: Turn, intent: Intent) -> None:
+    """The bay being talked about."""
     if turn.job.bays:
-        told(turn)
+        turn.told()
     else:
         turn.say("There is no bay yet.", question(turn.state))
 
 
-def _all_measured(turn: Turn, intent: Intent) -> None:
+def measured_all(turn: Turn, intent: Intent) -> None:
+    """“All measured” where a row of numbers is asked for."""
     found = open_form(turn.state)
-    if isinstance(turn.state.focus, Asking) and found and found[0].repeats and found[2]:
+    if found is not None and found[0].repeats and found[2]:
         finish(turn, found[2])
-    elif isinstance(turn.state.focus, Hub):
-        bays.all_measured(turn)
     else:
-        turn.say("I still need an answer.", question(turn.state))
-
-
-PLAIN: dict[Act, Callable[[Turn, Intent], None]] = {
-    Act.YES: _yes,
-    Act.NO: _no,
-    Act.FIRST: _pick(0),
-    Act.SECOND: _pick(1),
-    Act.SAME: _same,
-    Act.NEXT: _next,
-    Act.BACK: _back,
-    Act.REPEAT: _repeat,
-    Act.STOP: _stop,
-    Act.UNDO: _undo,
-    Act.HELP: _help,
-    Act.MORE: _help,
-    Act.SLEEP: _sleep,
-    Act.WAKE: _wake,
-    Act.NEW_BAY: _plain(bays.new),
-    Act.NEW_GATE: _plain(bays.new_gate),
-    Act.ALL_MEASURED: _all_measured,
-    Act.START_MARKING: _plain(marking.start),
-    Act.SUMMARY: _summary,
-    Act.WHICH_GAP: _plain(marking.gap_of_current),
-    Act.GO_BAY: _counted(bays.choose),
-    Act.CHANGE_BAY: _counted(bays.change),
-    Act.REMOVE_BAY: _counted(bays.ask_remove),
-    Act.MORE_PICKETS: _more_or_fewer(+1),
-    Act.FEWER_PICKETS: _more_or_fewer(-1),
-    Act.USE_LIMIT: use_limit,
-    Act.CONFIRM_GAP: _confirm_gap,
-    Act.UNDERSTOOD: _understood,
-    Act.GO_MARK: _counted(marking.go_to),
-    Act.HOW_MANY_LEFT: _plain(marking.how_many_left),
-    Act.WHERE: _plain(marking.where),
-    Act.NEXT_RAIL: _rail(None),
-    Act.RAIL_BOTTOM: _rail("bottom"),
-    Act.RAIL_MIDDLE: _rail("middle"),
-    Act.RAIL_TOP: _rail("top"),
-    Act.CALL_EVERY: _pace,
-    Act.HOLD: _hold,
-    Act.CARRY_ON: _carry_on,
-    Act.FASTER: _sound(Sound.FASTER),
-    Act.SLOWER: _sound(Sound.SLOWER),
-    Act.LOUDER: _sound(Sound.LOUDER),
-    Act.QUIETER: _sound(Sound.QUIETER),
-    **tools.ACTIONS,
-}
+        answer_needed(turn, intent)

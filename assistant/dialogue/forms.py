@@ -1,7 +1,7 @@
-"""The questions: each form asks for one number at a time, in order.
+"""The questions: each form asks for one thing at a time, in order.
 
 A slot says what it wants in a full and a short wording, and between which values an answer is likely; what lies outside is questioned,
-not refused.  What a finished form does is in `finish`.
+not refused.  What a finished form does stands beside it, in its subject.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.language.understanding import Wants
-from assistant.setout.lengths import Length, feet, inches, metres, mm
+from assistant.setout.lengths import Length, inches, metres, mm
 
 Answers = Mapping[str, Fraction]
 
@@ -76,125 +76,43 @@ LONGEST = metres(1000)
 """A longer length is refused.  Common practice, no source."""
 
 
-def _slot(key: str, full: str, short: str, likely: tuple[Length, Length], **more: object) -> Slot:
+def slot(key: str, full: str, short: str, likely: tuple[Length, Length], **more: object) -> Slot:
+    """A question whose answers are likely between two lengths."""
     return Slot(key, full, short, *likely, **more)  # type: ignore[arg-type]
 
-
-AGAIN = "again"
-"""Goes with the answers of a bay that is measured once more: its number."""
-GATE_FIRST = "gate first"
-"""Goes with the settings when they were asked on the way to a gate."""
 
 SETUP = Form(
     "setup",
     "settings",
     (
-        _slot("picket", "How wide is a picket?", "Picket width?", PICKET),
-        _slot("limit", "What is the largest gap?", "Largest gap?", GAP),
+        slot("picket", "How wide is a picket?", "Picket width?", PICKET),
+        slot("limit", "What is the largest gap?", "Largest gap?", GAP),
     ),
 )
 BAY = Form(
     "bay",
     "bay",
     (
-        _slot("bottom", "Bottom opening?", "Bottom?", OPENING),
-        _slot("top", "Top opening?", "Top?", OPENING, same_as="bottom"),
+        slot("bottom", "Bottom opening?", "Bottom?", OPENING),
+        slot("top", "Top opening?", "Top?", OPENING, same_as="bottom"),
     ),
 )
 GATE = Form(
     "gate",
     "gate",
     (
-        _slot("opening", "What is the clear opening between the gate posts?", "Gate opening?", OPENING),
-        _slot("hinge", "How much clearance at the hinges?", "Hinge clearance?", CLEARANCE, zero=True),
-        _slot("latch", "How much clearance at the latch?", "Latch clearance?", CLEARANCE, zero=True, same_as="hinge"),
-        _slot("leaves", "One leaf or two?", "Leaves?", (Fraction(1), Fraction(2)), wants=Wants.COUNT),
-        _slot(
+        slot("opening", "What is the clear opening between the gate posts?", "Gate opening?", OPENING),
+        slot("hinge", "How much clearance at the hinges?", "Hinge clearance?", CLEARANCE, zero=True),
+        slot("latch", "How much clearance at the latch?", "Latch clearance?", CLEARANCE, zero=True, same_as="hinge"),
+        slot("leaves", "One leaf or two?", "Leaves?", (Fraction(1), Fraction(2)), wants=Wants.COUNT),
+        slot(
             "meeting", "How wide is the gap where the leaves meet?", "Meeting gap?", CLEARANCE,
             when=lambda answers: answers.get("leaves") == 2, zero=True,
         ),
     ),
 )
-POSTS = Form(
-    "posts",
-    "posts",
-    (
-        _slot("run", "How long is the whole run, between the outer faces of the end posts?", "Whole run?",
-              (mm(1000), feet(1000))),
-        _slot("post", "How wide is a post?", "Post width?", (mm(40), mm(300))),
-        _slot("opening", "What is the largest opening between posts?", "Largest opening?", OPENING),
-    ),
-)
-RAKED = Form(
-    "raked",
-    "raked slope",
-    (
-        _slot("rise", "How much does the ground rise across the bay?", "Rise?", (mm(5), mm(3000))),
-        _slot("going", "Over what level distance?", "Level distance?", OPENING),
-    ),
-)
-STEPPED = Form("stepped", "stepped slope", RAKED.slots)
-ALONG = Form(
-    "along",
-    "raked slope",
-    (
-        _slot("along", "How long is the rail between the posts, along the slope?", "Along the rail?", OPENING),
-        _slot("going", "And the same on the level?", "On the level?", OPENING),
-    ),
-)
-POLE = Form(
-    "pole",
-    "story pole",
-    (
-        _slot("pole", "How long is the pole?", "Pole length?", (mm(300), mm(6000))),
-        _slot("tolerance", "How far may a mark be out?", "Tolerance?", (mm(0), mm(5)), zero=True),
-    ),
-)
-WIDTHS = Form(
-    "widths",
-    "picket widths",
-    (_slot("width", "Measure a picket. How wide is it?", "Width?", PICKET),),
-    repeats=True,
-)
-RESPACE = Form(
-    "respace",
-    "spacing again",
-    (
-        _slot("picket", "Which picket slipped?", "Slipped picket?", (Fraction(1), Fraction(500)), wants=Wants.COUNT),
-        _slot("actual", "Where is its mark now, from the post?", "Mark now?", (mm(0), mm(6000))),
-    ),
-)
-TIMBER = Form(
-    "timber",
-    "timber list",
-    (
-        _slot("rails", "How many rails in a bay?", "Rails?", (Fraction(1), Fraction(5)), wants=Wants.COUNT),
-        _slot("fixings", "How many fixings where a picket crosses a rail?", "Fixings each?", (Fraction(1), Fraction(4)),
-              wants=Wants.COUNT),
-        _slot("stock", "How long is a stock length of rail?", "Stock length?", (mm(1000), mm(7500))),
-        _slot("waste", "How much waste on pickets, in percent?", "Waste percent?", (Fraction(0), Fraction(30)),
-              wants=Wants.COUNT, zero=True),
-    ),
-)
-DRYING = Form(
-    "drying",
-    "drying",
-    (
-        _slot("now", "What is the moisture of the timber now, in percent?", "Moisture now?",
-              (Fraction(8), Fraction(30)), wants=Wants.COUNT),
-        _slot("later", "And what will it dry to?", "Moisture later?", (Fraction(8), Fraction(19)), wants=Wants.COUNT),
-    ),
-)
-CONTINUOUS = Form(
-    "continuous",
-    "continuous run",
-    (_slot("post", "How wide is a post?", "Post width?", (mm(40), mm(300))),),
-)
-
-FORMS = {
-    form.key: form
-    for form in (SETUP, BAY, GATE, POSTS, RAKED, STEPPED, ALONG, POLE, WIDTHS, RESPACE, TIMBER, DRYING, CONTINUOUS)
-}
+CORE = (SETUP, BAY, GATE)
+"""The forms of setting out itself; every subject brings its own."""
 
 TOP_TO_BOTTOM = inches(2)
 """Top and bottom openings that differ by more than this are questioned."""

@@ -1,27 +1,42 @@
 """The conversation: `step(state, event) -> (state, effects)`, pure, and the only way a job changes.
 
-An utterance is understood by the one vocabulary and handed to `answers` when it carries a number, to `commands` when it is a phrase
-alone.  Whatever cannot be set out is said in a sentence and leaves everything as it was.
+An utterance is understood by the one vocabulary and handed to whom the table names.  Whatever cannot be set out is said in a sentence
+and leaves everything as it was.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from assistant.dialogue import forms
-from assistant.dialogue.answers import NUMBER, number
-from assistant.dialogue.asking import begin, question, wanted
+from assistant.dialogue.asking import open_form, question, settled_focus, wanted
 from assistant.dialogue.cautions import NAILING
-from assistant.dialogue.choices import CHOICES
-from assistant.dialogue.commands import PLAIN, choose_setting
 from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_place
-from assistant.dialogue.speaking import impossible
-from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Hub, State, Walking
+from assistant.dialogue.speaking import bay_name, impossible, rail_words, sentence
+from assistant.dialogue.state import (
+    REMEMBERED,
+    Asking,
+    ConfirmingGap,
+    Deciding,
+    Decision,
+    Focus,
+    Hub,
+    Kind,
+    Past,
+    State,
+    Walking,
+)
+from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.unsure import unsure
 from assistant.events import Effect, Event, JobOpened, NothingHeard, Utterance
+from assistant.fold import apply, standing_turns
+from assistant.job import Fact, Job, MarkCalled, SetOutConfirmed
 from assistant.language.understanding import Intent, OutOfPlace, Unknown, understand
+from assistant.language.vocabulary import Stage
 from assistant.numbers import say_count
+from assistant.plan import marking, next_to_mark, taken_over
 from assistant.setout.trouble import ImpossibleError
 
 Step = tuple[State, tuple[Effect, ...]]
@@ -30,8 +45,10 @@ Step = tuple[State, tuple[Effect, ...]]
 def step(state: State, event: Event) -> Step:
     """The state after an event, and what is to be done: facts to record first, then what is spoken."""
     match event:
-        case JobOpened():
-            return _opened(state)
+        case JobOpened(title):
+            return _opened(state, title)
+        case NothingHeard() if state.stage in (Stage.WALK, Stage.ASLEEP):
+            return state, ()  # silence while marking is work going on
         case NothingHeard():
             return _missed(state, nothing_heard(state.stage, state.misses + 1, question(state)))
         case Utterance(doubt=doubt) if doubt:
@@ -40,23 +57,61 @@ def step(state: State, event: Event) -> Step:
             return _heard(state, event)
 
 
+def resumed_focus(job: Job) -> Focus:
+    """What is waited for in a job taken up from its record."""
+    if job.draft is None:
+        return Hub()
+    return Asking() if open_form(State(job=job)) is not None else Deciding(Decision.SAME_SLIP)
+
+
 def resumed(state: State) -> State:
     """A state rebuilt from a record, waiting for what the job was at."""
-    return replace(state, focus=Asking() if state.job.draft is not None else Hub())
+    return replace(state, focus=resumed_focus(state.job))
 
 
-def _opened(state: State) -> Step:
+def taken_up(groups: Iterable[Sequence[Fact]]) -> State:
+    """The state that a record describes, its facts given turn by turn; what was done before the break can be undone after it."""
+    job, count = Job(), 0
+    past: list[Past] = []
+    for group in standing_turns(groups):
+        past.append(Past(job, resumed_focus(job), group))
+        for fact in group:
+            job = apply(job, fact)
+        count += len(group)
+    return resumed(State(job=job, facts=count, past=tuple(past[-REMEMBERED:])))
+
+
+def _opened(state: State, title: str) -> Step:
     turn = Turn(replace(resumed(state), cautioned=frozenset(), asleep=False, misses=0))
+    _take_over(turn)
     job = turn.job
+    if not job.bays and job.draft is None:
+        turn.begin(forms.SETUP, "Ready. At any time you can ask: what can I say.")
+        return turn.done()
+    turn.say(sentence(f"back to {title}") if title else "Back to the job.")
+    at = marking(job)
     if job.draft is not None:
-        turn.say("Back to the job.", question(turn.state))
-    elif job.position is not None:
-        turn.say("Back to the job.", f"To go on from mark {say_count(job.position.mark)}, say: carry on.")
-    elif job.bays:
-        turn.say("Back to the job.", question(turn.state))
+        turn.say(question(turn.state))
+    elif at is not None:
+        place = f"{bay_name(at.set_out.bay)}, {rail_words(at.set_out, at.rail)}, mark {say_count(at.mark)}"
+        turn.say(f"It was left at {place}. To go on, say: carry on.")
+    elif job.standing and (index := next_to_mark(job)) is not None:
+        turn.say(f"For {bay_name(job.bays[index])}, say: start marking.")
     else:
-        begin(turn, forms.SETUP, "Ready. At any time you can ask: what can I say.")
+        turn.say(question(turn.state) or "Say: next bay, or no more bays.")
     return turn.done()
+
+
+def _take_over(turn: Turn) -> None:
+    """Bays confirmed in a record of version 1 are set out as they were, from now on as values."""
+    for index in sorted(turn.job.by_index):
+        found = taken_over(turn.job, index)
+        if found is None:
+            continue
+        made, called = found
+        turn.fact(SetOutConfirmed(turn.job.bays[index].number, made))
+        for position in called:
+            turn.fact(MarkCalled(position))
 
 
 def _missed(state: State, text: str) -> Step:
@@ -68,8 +123,7 @@ def _missed(state: State, text: str) -> Step:
 
 
 def _heard(state: State, utterance: Utterance) -> Step:
-    words = utterance.words
-    stage = state.stage
+    words, stage = utterance.words, state.stage
     meaning = understand(words, stage, wanted(state), state.job.settings.unit) if utterance.understood else Unknown(words)
     if state.asleep and not isinstance(meaning, Intent):
         return state, ()
@@ -80,36 +134,36 @@ def _heard(state: State, utterance: Utterance) -> Step:
     clear = replace(state, misses=0)
     turn = Turn(clear, " ".join(words))
     try:
-        _act(turn, meaning)
-        _reconfirm(turn)
+        TABLE[state.focus.kind, meaning.act](turn, meaning)
+        _guard_walk(turn)
+        _ask_on(turn)
     except ImpossibleError as error:
         turn = Turn(clear, " ".join(words))
-        if isinstance(clear.focus, (Choosing, Doubting)):
-            turn.focus(clear.focus.under)
+        turn.focus(settled_focus(clear.focus))
         turn.say(impossible(clear.job.settings, error), question(turn.state))
     return turn.done()
 
 
-def _reconfirm(turn: Turn) -> None:
-    """Marks are only called for a gap that stands confirmed, and after the caution: a change or a break asks again."""
-    position = turn.job.position
+def _guard_walk(turn: Turn) -> None:
+    """Marks are only called for a gap that stands confirmed, and after the caution: undoing or a break asks again."""
     if not isinstance(turn.state.focus, Walking):
         return
-    if position is None or position.bay not in turn.job.confirmed:
-        turn.focus(ConfirmingGap())
-        turn.say("That changes the gap.", question(turn.state))
+    at = marking(turn.job)
+    standing = None if at is None else turn.job.standing_of(at.set_out.bay.number)
+    if standing is None or not standing.confirmed:
+        turn.focus(ConfirmingGap() if turn.job.bays else Hub())
     elif NAILING.key not in turn.state.cautioned:
         turn.focus(Hub())
         turn.say("To go on, say: carry on.")
+        turn.asked = True
 
 
-def _act(turn: Turn, intent: Intent) -> None:
-    act = intent.act
-    if act in CHOICES:
-        choose_setting(turn, act)
-    elif act in PLAIN:
-        PLAIN[act](turn, intent)
-    elif act in NUMBER:
-        number(turn, intent)
-    else:
-        raise KeyError(act)
+def _ask_on(turn: Turn) -> None:
+    """What is asked next, where something was finished, left or begun and that was not said."""
+    moved = turn.closed or turn.state.focus != turn.start.focus or turn.state.job.draft != turn.start.job.draft
+    asked = question(turn.state)
+    if not moved or turn.asked or not asked or turn.state.asleep:
+        return
+    said = " ".join(turn.parts).lower()
+    if asked.lower() not in said and not (turn.state.focus.kind is Kind.HUB and "say:" in said):
+        turn.say(asked)

@@ -2,188 +2,228 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
-from assistant.dialogue.asking import gap_question, question
+from assistant.dialogue.asking import gap_question
 from assistant.dialogue.cautions import NAILING
-from assistant.dialogue.speaking import bay_name, counted, gap_value, mark_words, sentence, spoken
+from assistant.dialogue.speaking import bay_name, counted, gap_value, gaps, mark_words, rail_words, sentence, spoken
 from assistant.dialogue.state import Cautioning, ConfirmingGap, Hub, Walking
 from assistant.dialogue.turn import Turn
-from assistant.job import BayChosen, CautionAcknowledged, GapConfirmed, MarkCalled, Position
+from assistant.events import CallEvery
+from assistant.job import BayChosen, CautionAcknowledged, MarkCalled, Position, SetOutConfirmed
+from assistant.language.understanding import Intent
 from assistant.numbers import say_count
-from assistant.plan import BayPlan, RailPlan, plan_bay
+from assistant.plan import Marking, marking, marking_at, next_to_mark, set_out_of, to_mark
+from assistant.set_out import moves
 from assistant.setout.lengths import Length
 
 
-def start(turn: Turn) -> None:
-    """Towards the marks of the current bay: where they were left, or from the first."""
-    job = turn.job
-    if not job.bays:
-        turn.say("There is no bay yet.", question(turn.state))
+def start(turn: Turn, intent: Intent) -> None:
+    """Towards the marks of the bay that is next."""
+    if not turn.job.bays:
+        turn.say("There is no bay yet.")
         return
-    index, at = job.current, job.position
-    rails = plan_bay(job, index).rails
-    if at is None or at.bay != index or at.rail >= len(rails) or at.mark > len(rails[at.rail].marks):
-        at = Position(index, 0, 0)
-    if index not in job.confirmed:
+    index = next_to_mark(turn.job)
+    if index is None:
+        turn.say("Every bay is marked. To mark one again, say: change bay, and its number.")
+    else:
+        to_bay(turn, index)
+
+
+def to_bay(turn: Turn, index: int) -> None:
+    """On to a bay: its gap confirmed, the caution acknowledged, then where its marks were left."""
+    number = turn.job.bays[index].number
+    if turn.job.current != index:
+        turn.fact(BayChosen(index))
+    standing = turn.job.standing_of(number)
+    if standing is None or not standing.confirmed:
         turn.focus(ConfirmingGap())
         turn.say(gap_question(turn.state))
     elif NAILING.key not in turn.state.cautioned:
         turn.focus(Cautioning(NAILING, Walking()))
         turn.say(NAILING.spoken, "When that is done, say: understood. After that, next gives each mark in turn.")
     else:
+        _walk(turn, index)
+
+
+def _walk(turn: Turn, index: int) -> None:
+    """The mark a bay was left at once more, else the first that was not called."""
+    at, left = turn.job.position, to_mark(turn.job, index)
+    if at is not None and at.bay == turn.job.bays[index].number:
+        left = (at,)
+    if left:
         turn.focus(Walking())
-        call(turn, replace(at, mark=max(at.mark, 1)), lead=True)
-
-
-def resume(turn: Turn) -> None:
-    """On with the marks where they were left, through whatever has to be said first."""
-    at = turn.job.position
-    assert at is not None
-    if turn.job.current != at.bay:
-        turn.fact(BayChosen(at.bay))
-    start(turn)
+        call(turn, left[0], lead=True)
+    else:
+        finish_bay(turn, index)
 
 
 def confirm_gap(turn: Turn, said: Length | None = None) -> None:
-    """The gap was confirmed, by word or by saying it back."""
-    plan = plan_bay(turn.job, turn.job.current)
-    if said is not None:
-        close = turn.settings.resolution.step
-        if all(abs(said - rail.gap) > close for rail in plan.rails):
-            turn.say(f"I heard {spoken(turn.settings, said)}. That is not the gap.", gap_question(turn.state))
-            return
-    turn.fact(GapConfirmed(turn.job.current))
+    """The gap was confirmed, by word or by saying it back: the bay is set out."""
+    job = turn.job
+    bay = job.bays[job.current]
+    made = set_out_of(job, job.current)
+    if said is not None and any(abs(said - rail.gap) > made.resolution.step for rail in made.rails):
+        several = " Say: gap confirmed." if len({rail.gap for rail in made.rails}) > 1 else ""
+        turn.say(f"I heard {spoken(turn.settings, said)}. That is not the gap.{several}", gap_question(turn.state))
+        return
+    former = dict(job.former).get(bay.number)
+    turn.fact(SetOutConfirmed(bay.number, made))
     turn.say("Gap confirmed.")
-    start(turn)
+    if former is not None and former.called:
+        found = moves(former.set_out, former.called, made)
+        by = f", by up to {spoken(turn.settings, gap_value(turn.settings, found.most))}" if found.most else ""
+        told = f"{counted(found.moved, 'mark')} called before {'has' if found.moved == 1 else 'have'} moved{by}"
+        turn.say(sentence(told if found.moved else "the marks called before stand where they were"), "Mark it from mark one.")
+    to_bay(turn, job.current)
 
 
-def acknowledge(turn: Turn, cautioning: Cautioning) -> None:
+def say_gap_confirmed(turn: Turn, intent: Intent) -> None:
+    """The gap was confirmed in words."""
+    confirm_gap(turn)
+
+
+def acknowledge(turn: Turn, intent: Intent) -> None:
     """A caution was understood; on with what it was for."""
+    cautioning = turn.state.focus
+    assert isinstance(cautioning, Cautioning)
     key = cautioning.caution.key
     turn.fact(CautionAcknowledged(key))
     turn.note(cautioned=turn.state.cautioned | {key})
     turn.focus(cautioning.then)
     if isinstance(cautioning.then, Walking):
-        start(turn)
+        to_bay(turn, turn.job.current)
     else:
-        turn.say(question(turn.state) or "Good.")
+        turn.say("Good.")
 
 
 def call(turn: Turn, at: Position, *, lead: bool = False) -> None:
     """Record where we are, then speak the mark."""
     turn.fact(MarkCalled(at))
-    turn.say(mark_text(turn, at, lead=lead))
+    found = marking_at(turn.job, at)
+    assert found is not None
+    turn.say(mark_text(turn, found, lead=lead))
 
 
-def mark_text(turn: Turn, at: Position, *, lead: bool = False) -> str:
-    """The mark at a position; `lead` also says bay, rail, post and edge."""
-    settings = turn.settings
-    plan = plan_bay(turn.job, at.bay)
-    rail = plan.rails[at.rail]
-    mark = rail.marks[at.mark - 1]
-    number = mark_words(settings, mark.value)
+def mark_text(turn: Turn, at: Marking, *, lead: bool = False) -> str:
+    """A mark; `lead` also says bay, rail, post and edge."""
+    made, settings = at.set_out, turn.settings
+    number = mark_words(settings, made.unit, at.rail.marks[at.mark - 1].value)
     named = (settings.full and turn.state.pace is None) or lead
     text = f"Mark {say_count(at.mark)}: {number}" if named else number
-    if at.mark == len(rail.marks):
+    if at.mark == len(at.rail.marks):
         text += ", last one"
     if lead:
-        side = settings.origin.value
-        place = f"{rail.rail} rail, from the {side}" if plan.gate is None else f"{rail.rail}, from its {side.removesuffix(' post')} end"
-        where = f"{bay_name(plan.bay)}, {place}, {settings.edge.value}s"
-        return f"{sentence(where)} {sentence(text)}"
+        return f"{sentence(f'{bay_name(made.bay)}, {rail_words(made, at.rail)}')} {sentence(text)}"
     return sentence(text)
 
 
-def step_mark(turn: Turn, by: int) -> None:
-    """One mark on or back, over the ends of rails."""
-    at = turn.job.position
-    assert at is not None
-    plan = plan_bay(turn.job, at.bay)
-    rail = plan.rails[at.rail]
-    if 1 <= at.mark + by <= len(rail.marks):
-        call(turn, replace(at, mark=at.mark + by))
-        return
-    others = range(at.rail + 1, len(plan.rails)) if by > 0 else range(at.rail - 1, -1, -1)
-    for other in others:
-        if values(plan.rails[other]) != values(rail):
-            mark = 1 if by > 0 else len(plan.rails[other].marks)
-            call(turn, Position(at.bay, other, mark), lead=True)
-            return
-    if by < 0:
-        turn.say("That is the first mark.", mark_text(turn, at))
+def at_mark(turn: Turn) -> Marking:
+    """The mark being called; only while walking."""
+    found = marking(turn.job)
+    assert found is not None
+    return found
+
+
+def step(by: int) -> Callable[[Turn, Intent], None]:
+    """One mark on or back, over the ends of rails, past what was called already on another rail."""
+
+    def stepped(turn: Turn, intent: Intent) -> None:
+        at, here = at_mark(turn), turn.job.position
+        assert here is not None
+        if 1 <= at.mark + by <= len(at.rail.marks):
+            call(turn, replace(here, mark=at.mark + by))
+        elif by > 0:
+            _past_the_last(turn, at)
+        else:
+            rails = at.set_out.rails
+            place = rails.index(at.rail)
+            before = next((rail for rail in rails[place - 1 :: -1] if rail.values() != at.rail.values()), None) if place else None
+            if before is None:
+                turn.say("That is the first mark.", mark_text(turn, at))
+            else:
+                call(turn, Position(here.bay, before.name, len(before.marks)), lead=True)
+
+    return stepped
+
+
+def _past_the_last(turn: Turn, at: Marking) -> None:
+    left = to_mark(turn.job, at.index)
+    rails = [rail.name for rail in at.set_out.rails]
+    ahead = [one for one in left if rails.index(one.rail) > rails.index(at.rail.name)]
+    if ahead:
+        call(turn, ahead[0], lead=True)
+    elif left:
+        turn.say(f"{counted(len(left), 'mark')} of this bay {'is' if len(left) == 1 else 'are'} not called yet.".capitalize())
+        call(turn, left[0], lead=True)
     else:
-        finish_bay(turn, plan)
+        finish_bay(turn, at.index)
 
 
-def values(rail: RailPlan) -> tuple[Length, ...]:
-    """What is spoken for a rail, mark by mark."""
-    return tuple(mark.value for mark in rail.marks)
-
-
-def finish_bay(turn: Turn, plan: BayPlan) -> None:
+def finish_bay(turn: Turn, index: int) -> None:
     """After the last mark: what holds for the other rails, and on to the next bay."""
-    job = turn.job
-    if plan.plumb is not None and len(plan.rails) == 1:
+    made = set_out_of(turn.job, index)
+    if made.unmarked:
         turn.say("Plumb every picket from this rail.")
-    elif len(plan.rails) > 1 and len({values(rail) for rail in plan.rails}) == 1:
+    elif len(made.rails) > 1 and len({rail.values() for rail in made.rails}) == 1:
         turn.say("The other rails have the same marks.")
-    turn.say(sentence(f"{bay_name(plan.bay)} is marked"))
+    turn.say(sentence(f"{bay_name(made.bay)} is marked"))
     turn.focus(Hub())
-    turn.note(pace=None)
-    following = job.current + 1
-    if following < len(job.bays):
-        turn.fact(BayChosen(following))
-        turn.say(f"For {bay_name(job.bays[following])}, say: start marking.")
-    else:
+    turn.note(pace=None, held=None)
+    turn.effects.append(CallEvery(None))
+    turn.asked = True
+    following = next_to_mark(turn.job)
+    if following is None:
         turn.say("That was the last bay. Check it over before you nail, and keep the caution in mind.")
+        return
+    turn.fact(BayChosen(following))
+    turn.say(f"For {bay_name(turn.job.bays[following])}, say: start marking.")
 
 
-def go_to(turn: Turn, mark: int | None) -> None:
+def go_to(turn: Turn, intent: Intent) -> None:
     """Any mark of this rail by its number."""
-    at = turn.job.position
-    assert at is not None and mark is not None
-    total = len(plan_bay(turn.job, at.bay).rails[at.rail].marks)
-    if not 1 <= mark <= total:
-        turn.say(f"There is no mark {say_count(mark)}. This rail has {counted(total, 'mark')}.")
-        return
-    call(turn, replace(at, mark=mark))
+    at, here = at_mark(turn), turn.job.position
+    assert here is not None
+    number = intent.count or 0
+    if 1 <= number <= len(at.rail.marks):
+        call(turn, replace(here, mark=number))
+    else:
+        turn.say(f"There is no mark {say_count(number)}. This rail has {counted(len(at.rail.marks), 'mark')}.")
 
 
-def go_to_rail(turn: Turn, name: str | None) -> None:
+def go_to_rail(name: str | None) -> Callable[[Turn, Intent], None]:
     """The first mark of a rail by its name; None takes the rail after this one, round and round."""
-    at = turn.job.position
-    assert at is not None
-    rails = [rail.rail for rail in plan_bay(turn.job, at.bay).rails]
-    if name is not None and name not in rails:
-        turn.say(f"This bay has no {name} rail. It has {' and '.join(rails)}.")
-        return
-    index = (at.rail + 1) % len(rails) if name is None else rails.index(name)
-    call(turn, Position(at.bay, index, 1), lead=True)
+
+    def gone(turn: Turn, intent: Intent) -> None:
+        at, here = at_mark(turn), turn.job.position
+        assert here is not None
+        rails = [rail.name for rail in at.set_out.rails]
+        if name is not None and name not in rails:
+            turn.say(f"This bay has no {name} rail to mark. It has {' and '.join(rails)}.")
+            return
+        wanted = rails[(rails.index(at.rail.name) + 1) % len(rails)] if name is None else name
+        call(turn, Position(here.bay, wanted, 1), lead=True)
+
+    return gone
 
 
-def how_many_left(turn: Turn) -> None:
+def how_many_left(turn: Turn, intent: Intent) -> None:
     """Marks still to come on this rail."""
-    at = turn.job.position
-    assert at is not None
-    total = len(plan_bay(turn.job, at.bay).rails[at.rail].marks)
-    left = total - at.mark
+    at = at_mark(turn)
+    left = len(at.rail.marks) - at.mark
     turn.say("None left on this rail." if left == 0 else f"{counted(left, 'mark')} left on this rail.".capitalize())
 
 
-def where(turn: Turn) -> None:
+def where(turn: Turn, intent: Intent) -> None:
     """Bay, rail and mark."""
-    at = turn.job.position
-    assert at is not None
-    turn.say(mark_text(turn, at, lead=True))
+    turn.say(mark_text(turn, at_mark(turn), lead=True))
 
 
-def gap_of_current(turn: Turn) -> None:
+def gap_of_current(turn: Turn, intent: Intent) -> None:
     """The gap alone."""
-    job = turn.job
-    if not job.bays:
+    if not turn.job.bays:
         turn.say("There is no bay yet.")
         return
-    plan = plan_bay(job, job.current)
-    told = {gap_value(turn.settings, rail.gap): f"{spoken(turn.settings, rail.gap)}" for rail in plan.rails}
-    turn.say(sentence(f"{bay_name(plan.bay)}: gap {', '.join(told.values())}"))
+    made = set_out_of(turn.job, turn.job.current)
+    turn.say(sentence(f"{bay_name(made.bay)}: gap {gaps(turn.settings, made, spoken)}"))

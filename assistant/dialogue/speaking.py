@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 
-from assistant.job import Bay, Settings
+from assistant.job import Settings
 from assistant.language.understanding import Intent
+from assistant.measured import Bay
 from assistant.numbers import Ambiguous, other_form, say_count, say_length, say_number
 from assistant.numbers.styles import NumberStyle
-from assistant.plan import BayPlan
+from assistant.set_out import Rail, SetOut
 from assistant.setout.ends import End, EndKind
-from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
+from assistant.setout.lengths import MM_PER_INCH, Length, Unit
 from assistant.setout.limits import GapLimit
+from assistant.setout.tolerances import OUT_OF_PLUMB
 from assistant.setout.trouble import ImpossibleError
 
 GAP_STEP = {Unit.INCH: MM_PER_INCH / 32, Unit.FOOT_INCH: MM_PER_INCH / 32}
@@ -38,13 +41,8 @@ def without_millimetres(settings: Settings, text: str) -> str:
     return text.removesuffix(" millimetres").removesuffix(" millimetre") if settings.unit is Unit.MM else text
 
 
-def mark_words(settings: Settings, value: Length) -> str:
-    """A mark: its number and nothing else, in the unit of its resolution."""
-    unit = settings.unit
-    if settings.resolution in (Resolution.INCH_16, Resolution.INCH_32):
-        unit = unit if unit is Unit.FOOT_INCH else Unit.INCH
-    elif unit in (Unit.INCH, Unit.FOOT_INCH):
-        unit = Unit.MM
+def mark_words(settings: Settings, unit: Unit, value: Length) -> str:
+    """A mark: its number and nothing else, in the unit it is called in."""
     return say_length(value, unit, settings.numbers, with_unit=False)
 
 
@@ -82,21 +80,57 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) else ".")
 
 
-def summary(settings: Settings, plan: BayPlan) -> str:
+def bays_named(bays: Iterable[Bay]) -> str:
+    """“bay one”, “bays one and three”, “bay one, gate two and bay three”."""
+    names = [bay_name(bay) for bay in bays]
+    if len(names) > 1 and not any(name.startswith("gate") for name in names):
+        names = [names[0].replace("bay", "bays", 1), *(name.removeprefix("bay ") for name in names[1:])]
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else "".join(names)
+
+
+def gaps(settings: Settings, made: SetOut, said: Callable[[Settings, Length], str]) -> str:
+    """The gap of a bay, or of each rail where they differ."""
+    if len({rail.gap for rail in made.rails}) == 1:
+        return said(settings, made.rails[0].gap)
+    return ", ".join(f"{rail.name} {said(settings, rail.gap)}" for rail in made.rails)
+
+
+def summary(settings: Settings, made: SetOut) -> str:
     """Pickets and gaps of a bay in a sentence or two; in short answers the gaps are not counted and millimetres go unsaid."""
-    parts = [f"{bay_name(plan.bay)}: {counted(plan.count, 'picket')}"]
-    said = spoken if settings.full else bare
-    gaps = {rail.gap for rail in plan.rails}
-    each = ", ".join(f"{rail.rail} {said(settings, rail.gap)}" for rail in plan.rails)
-    if len(gaps) == 1:
-        each = said(settings, plan.largest.gap)
+    parts = [f"{bay_name(made.bay)}: {counted(made.count, 'picket')}"]
+    alike = len({rail.gap for rail in made.rails}) == 1
     if settings.full:
-        parts[0] += f", {counted(plan.rails[0].layout.gap_count, 'gap')}" + (" of " if len(gaps) == 1 else "; ") + each
+        parts[0] += f", {counted(made.rails[0].layout.gap_count, 'gap')}" + (" of " if alike else "; ") + gaps(settings, made, spoken)
     else:
-        parts[0] += f", gap{'' if len(gaps) == 1 else 's:'} {each}"
-    if not plan.allowed:
-        parts.append(f"that is over the largest gap, {limit_words(settings, plan.bay.limit)}")
+        parts[0] += f", gap{'' if alike else 's:'} {gaps(settings, made, bare)}"
+    if not made.allowed:
+        parts.append(f"that is over the largest gap, {limit_words(settings, made.bay.limit)}")
     return " ".join(sentence(part) for part in parts)
+
+
+def told(settings: Settings, made: SetOut, earlier: Sequence[Bay]) -> str:
+    """The summary of a bay, and what is to be said about it: a post out of plumb, which rail is marked."""
+    texts = [summary(settings, made)]
+    openings = [opening for _, opening in made.bay.openings]
+    difference = max(openings) - min(openings)
+    if difference > OUT_OF_PLUMB:
+        texts.append(
+            f"The openings differ by {spoken(settings, difference)}: a post is out of plumb."
+            if settings.full
+            else f"Out of plumb by {bare(settings, difference)}."
+        )
+    if made.unmarked:
+        # How it is done is said for the first such bay, and in full answers every time.
+        known = not settings.full and any(len({opening for _, opening in one.openings}) > 1 for one in earlier)
+        texts.append(f"Mark the {made.rails[0].name} rail" + ("." if known else " and plumb every picket from it."))
+    return " ".join(texts)
+
+
+def rail_words(made: SetOut, rail: Rail) -> str:
+    """“bottom rail, from the left post, left edges”."""
+    side = made.origin.value
+    place = f"{rail.name} rail, from the {side}" if made.gate is None else f"{rail.name}, from its {side.removesuffix(' post')} end"
+    return f"{place}, {made.edge.value}s"
 
 
 def distinctly(settings: Settings, length: Length, intent: Intent) -> str:

@@ -3,23 +3,48 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from enum import Enum
+from typing import ClassVar, TypeAlias
 
 from assistant.dialogue.cautions import Caution
-from assistant.job import Job
+from assistant.job import Fact, Job
 from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Stage
 from assistant.setout.lengths import Length
+from assistant.setout.run import Likeness
+
+
+class Kind(Enum):
+    """What is waited for, as the table of the conversation tells it apart; the value is the stage it belongs to."""
+
+    HUB = (Stage.HUB,)
+    ASKING = (Stage.ASK,)
+    CHOOSING = (Stage.CHOOSE,)
+    DOUBTING = (Stage.DOUBT, "a number")
+    DECIDING = (Stage.DOUBT, "what to do")
+    GAP = (Stage.GAP,)
+    CAUTION = (Stage.CAUTION,)
+    WALKING = (Stage.WALK,)
+
+    @property
+    def stage(self) -> Stage:
+        """Which phrases count."""
+        stage: Stage = self.value[0]
+        return stage
 
 
 @dataclass(frozen=True, slots=True)
 class Hub:
     """Nothing in particular is waited for."""
 
+    kind: ClassVar[Kind] = Kind.HUB
+
 
 @dataclass(frozen=True, slots=True)
 class Asking:
     """The next answer of the form in `Job.draft`."""
+
+    kind: ClassVar[Kind] = Kind.ASKING
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +54,7 @@ class Choosing:
     intent: Intent
     readings: tuple[Length, ...]
     under: Focus
+    kind: ClassVar[Kind] = Kind.CHOOSING
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,18 +64,34 @@ class Doubting:
     intent: Intent
     reading: Length
     under: Focus
+    kind: ClassVar[Kind] = Kind.DOUBTING
+
+
+class Decision(Enum):
+    """What a yes or a no is waited for."""
+
+    REMOVE = "whether a bay is taken away"
+    REOPEN = "whether a bay that is set out is opened again"
+    MATCH = "whether pickets are spent on gaps that are alike"
+    SAME_SLIP = "whether a picket is off by the same on every rail"
 
 
 @dataclass(frozen=True, slots=True)
-class Removing:
-    """Whether a bay is really to be taken away."""
+class Deciding:
+    """A yes or a no."""
 
-    index: int
+    about: Decision
+    bay: int = 0
+    """Number of the bay it is about; 0 for none."""
+    likeness: Likeness = Likeness.FEWEST
+    kind: ClassVar[Kind] = Kind.DECIDING
 
 
 @dataclass(frozen=True, slots=True)
 class ConfirmingGap:
     """The gap of the current bay, confirmed aloud."""
+
+    kind: ClassVar[Kind] = Kind.GAP
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,25 +100,30 @@ class Cautioning:
 
     caution: Caution
     then: Focus
+    kind: ClassVar[Kind] = Kind.CAUTION
 
 
 @dataclass(frozen=True, slots=True)
 class Walking:
     """The next mark of the bay at `Job.position`."""
 
+    kind: ClassVar[Kind] = Kind.WALKING
 
-Focus: TypeAlias = "Hub | Asking | Choosing | Doubting | Removing | ConfirmingGap | Cautioning | Walking"
 
-_STAGES: dict[type, Stage] = {
-    Hub: Stage.HUB,
-    Asking: Stage.ASK,
-    Choosing: Stage.CHOOSE,
-    Doubting: Stage.DOUBT,
-    Removing: Stage.DOUBT,
-    ConfirmingGap: Stage.GAP,
-    Cautioning: Stage.CAUTION,
-    Walking: Stage.WALK,
-}
+Focus: TypeAlias = "Hub | Asking | Choosing | Doubting | Deciding | ConfirmingGap | Cautioning | Walking"
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A turn that changed the job: what it was before, and what was accepted."""
+
+    job: Job
+    focus: Focus
+    facts: tuple[Fact, ...]
+
+
+REMEMBERED = 50
+"""Turns that undo can take back one after another."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +134,8 @@ class State:
     focus: Focus = field(default_factory=Hub)
     facts: int = 0
     """How many facts of the record still stand."""
-    before: State | None = None
-    """The state that undo goes back to."""
+    past: tuple[Past, ...] = ()
+    """The way back, the latest turn last; the last REMEMBERED turns, from before a break too."""
     redo: Intent | None = None
     """The last number given, and what it was given for: what a correction replaces."""
     said: str = ""
@@ -108,4 +155,4 @@ class State:
     @property
     def stage(self) -> Stage:
         """What is waited for."""
-        return Stage.ASLEEP if self.asleep else _STAGES[type(self.focus)]
+        return Stage.ASLEEP if self.asleep else self.focus.kind.stage

@@ -16,10 +16,8 @@ from types import TracebackType
 import segno
 
 from assistant.display.board_http import Server
-from assistant.display.view import View, view_of
+from assistant.display.view import View
 from assistant.errors import RecordError
-
-__all__ = ["Board", "View", "view_of"]
 
 LOOPBACK = "127.0.0.1"
 BEAT = 2.0

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import sys
 import textwrap
-from dataclasses import dataclass
 from types import TracebackType
 from typing import TextIO
 
@@ -16,48 +15,16 @@ from rich.console import Console, Group
 from rich.live import Live
 from rich.text import Text
 
+from assistant.display.view import View, view_of
 from assistant.events import Utterance
 from assistant.job import Job
-from assistant.plan import RailPlan, plan_bay
-from assistant.setout.lengths import Unit, write
 
 FULL_SCALE = 32768.0
-LEVEL_BARS = 20
+LEVEL_BARS = PROGRESS_BARS = 20
 BIG_LINES = 7
 SAID_LINES = 3
 REDRAWS = 8
 """Times a second the block is redrawn at most."""
-
-
-@dataclass(frozen=True, slots=True)
-class Glance:
-    """What the screen shows of a job, in written form."""
-
-    place: str = ""
-    """Bay, rail, and mark of how many."""
-    mark: str = ""
-    after: str = ""
-    share: float = 0.0
-    """Marks done of this rail, 0 to 1."""
-
-
-def glance(job: Job) -> Glance:
-    """The current mark of a job; empty before marking."""
-    at = job.position
-    if at is None or not at.mark >= 1:
-        return Glance()
-    plan = plan_bay(job, at.bay)
-    rail = plan.rails[at.rail]
-    after = _shown(job, rail, at.mark + 1) if at.mark < len(rail.marks) else "last on this rail"
-    place = f"{plan.bay.name}, {rail.rail}: mark {at.mark} of {len(rail.marks)}"
-    return Glance(place, _shown(job, rail, at.mark), after, at.mark / len(rail.marks))
-
-
-def _shown(job: Job, rail: RailPlan, mark: int) -> str:
-    unit = job.settings.resolution.unit
-    if unit is Unit.INCH and job.settings.unit is Unit.FOOT_INCH:
-        unit = Unit.FOOT_INCH
-    return write(rail.marks[mark - 1].value, unit)
 
 
 class PlainScreen:
@@ -100,7 +67,7 @@ class BigScreen:
     def __init__(self, stream: TextIO) -> None:
         self._console = Console(file=stream)
         self._live = Live(console=self._console, auto_refresh=False, transient=False)
-        self._glance = Glance()
+        self._view = View("")
         self._heard = self._said = self._notice = ""
         self._level = 0.0
         self._speech = False
@@ -137,11 +104,11 @@ class BigScreen:
 
     def show(self, job: Job) -> None:
         """Where the job is."""
-        self._glance = glance(job)
+        self._view = view_of(job, "")
         self._draw()
 
     def _draw(self) -> None:
-        self._live.update(block(self._glance, self._heard, self._said, self._notice, self._meter(), self._console.width), refresh=True)
+        self._live.update(block(self._view, self._heard, self._said, self._notice, self._meter(), self._console.width), refresh=True)
 
     def _meter(self) -> str:
         bars = meter(self._level)
@@ -158,21 +125,28 @@ def meter(level: float) -> int:
     return bars
 
 
-def block(seen: Glance, heard: str, said: str, notice: str, level: str, width: int) -> Group:
+def block(seen: View, heard: str, said: str, notice: str, level: str, width: int) -> Group:
     """The whole block, always of the same parts, so that it stays where it is."""
-    number, _, unit = seen.mark.rpartition(" ")
-    big = Figlet(font="banner3", width=width).renderText(number).rstrip("\n").replace("#", "█") if number else "\n" * (BIG_LINES - 1)
-    bar = f"{'█' * round(seen.share * 20)}{'·' * (20 - round(seen.share * 20))}"
+    done = round(PROGRESS_BARS * seen.done / seen.total) if seen.total else 0
+    place = f"{seen.place}: {seen.count}  {'█' * done}{'·' * (PROGRESS_BARS - done)}" if seen.mark else seen.place
     lines = [
-        _line(f"{seen.place}  {bar}" if seen.place else "", "bold"),
-        Text("\n".join(big.split("\n")[:BIG_LINES]), style="bold", no_wrap=True, overflow="crop"),
-        _line(f"{unit}    then {seen.after}" if seen.mark else ""),
+        _line(place, "bold"),
+        Text(_big(seen.mark, width), style="bold", no_wrap=True, overflow="crop"),
+        _line(f"{seen.unit}    {seen.next}" if seen.mark else ""),
         _line(f"heard      {heard}"),
         *(_line(line) for line in _said(f"assistant  {said}", width)),
         _line(f"level      {level}"),
         _line(notice),
     ]
     return Group(*lines)
+
+
+def _big(mark: str, width: int) -> str:
+    """A mark in letters of BIG_LINES lines; plain where those would be wider than the screen, for half a mark is a wrong one."""
+    drawn = Figlet(font="banner3", width=width).renderText(mark).rstrip("\n").replace("#", "█").split("\n") if mark else []
+    if len(drawn) > BIG_LINES:
+        drawn = [mark]
+    return "\n".join(drawn + [""] * (BIG_LINES - len(drawn)))
 
 
 def _line(text: str, style: str = "") -> Text:

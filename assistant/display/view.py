@@ -1,21 +1,20 @@
-"""What the glance page shows at one moment, from the job alone.
+"""What is shown of a job at one moment, on the page and on the screen alike.
 
-Crosses the border: a job in, a `View` of short texts out.
+Crosses the border: a job in, a `View` of short texts out.  Nothing is shown where no mark is being called, whatever the job.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assistant.job import Job, Position
-from assistant.plan import RailPlan, plan_bay
-from assistant.setout.trouble import ImpossibleError
+from assistant.job import Job
+from assistant.plan import marking
 from assistant.written import mark_text, rail_name, unit_name
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Texts of the glance page; an empty one is left out."""
+    """Texts to show; an empty one is left out."""
 
     title: str
     place: str = ""
@@ -33,34 +32,19 @@ class View:
 
 
 def view_of(job: Job, title: str, status: str = "") -> View:
-    """The page for where the job stands."""
-    found = _rail(job, job.position)
-    if found is None or job.position is None:
+    """Where the job stands."""
+    now = marking(job)
+    if now is None:
         return View(title, place="No mark called yet", status=status)
-    bay, rail = found
-    at, marks, settings = job.position.mark, rail.marks, job.settings
-    upcoming = mark_text(settings, marks[at]) if at < len(marks) else ""
+    made, marks, at = now.set_out, now.rail.marks, now.mark
     return View(
         title=title,
-        place=f"{bay.capitalize()}, {rail_name(rail)}",
-        mark=mark_text(settings, marks[at - 1]) if at else "",
-        unit=unit_name(settings),
-        count=f"mark {at} of {len(marks)}" if at else f"{len(marks)} marks to come",
-        next=f"next {upcoming}" if upcoming else "last mark of this rail",
+        place=f"{made.bay.name.capitalize()}, {rail_name(now.rail)}",
+        mark=mark_text(made, marks[at - 1]),
+        unit=unit_name(made.unit),
+        count=f"mark {at} of {len(marks)}",
+        next=f"next {mark_text(made, marks[at])}" if at < len(marks) else "last mark of this rail",
         status=status,
         done=at,
         total=len(marks),
     )
-
-
-def _rail(job: Job, position: Position | None) -> tuple[str, RailPlan] | None:
-    """The bay's name and the rail of a position; None where there is none (any more)."""
-    if position is None or position.bay >= len(job.bays):
-        return None
-    try:
-        plan = plan_bay(job, position.bay)
-    except ImpossibleError:
-        return None
-    if position.rail >= len(plan.rails) or position.mark > len(plan.rails[position.rail].marks):
-        return None
-    return plan.bay.name, plan.rails[position.rail]

@@ -10,7 +10,7 @@ BREATH = 5
 
 _LEADS_ON = {
     Stage.ASK: (Act.VALUE,),
-    Stage.HUB: (Act.NEW_BAY, Act.NEW_GATE, Act.ALL_MEASURED, Act.START_MARKING),
+    Stage.HUB: (Act.NEXT_BAY, Act.NEW_GATE, Act.ALL_MEASURED, Act.START_MARKING),
 }
 """What a newcomer needs to hear first."""
 

@@ -69,6 +69,7 @@ class Act(Enum):
     NUMBERS_WHOLE = auto()
     NUMBERS_TRADE = auto()
     NUMBERS_DIGITS = auto()
+    NEXT_BAY = auto()
     NEW_BAY = auto()
     NEW_GATE = auto()
     POSTS = auto()
@@ -81,6 +82,7 @@ class Act(Enum):
     TIMBER = auto()
     DRYING = auto()
     MATCH = auto()
+    MATCH_ALL = auto()
     PLAIN = auto()
     CONTINUOUS = auto()
     POST = auto()
@@ -184,7 +186,8 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.SLEEP, _AWAKE, "go to sleep assistant", "assistant go to sleep", help="hear nothing until woken"),
     _phrase(Act.WAKE, frozenset({Stage.ASLEEP}), "wake up assistant", "assistant wake up"),
     # Bays and what else there is to set out.
-    _phrase(Act.NEW_BAY, _HUB, "next bay", "new bay", "another bay", "add a bay", help="measure another bay"),
+    _phrase(Act.NEXT_BAY, _HUB, "next bay", help="the next bay, to measure or to mark"),
+    _phrase(Act.NEW_BAY, _HUB, "new bay", "another bay", "add a bay", help="measure another bay"),
     _phrase(Act.NEW_GATE, _HUB, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
     _phrase(
         Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "no more bays", "all measured", "all measures", "that is all", "set out",
@@ -202,10 +205,11 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.SET_MIDDLE, _HUB, "middle opening <length>", "middle rail <length>", help="add a middle rail"),
     _phrase(Act.MORE_PICKETS, _HUB, "one more picket", "one picket more", help="a smaller gap"),
     _phrase(Act.FEWER_PICKETS, _HUB, "one fewer picket", "one less picket", "one picket less", help="a larger gap"),
-    _phrase(Act.MATCH, _HUB, "match the bays", "match the gaps", help="gaps of all bays as alike as can be"),
+    _phrase(Act.MATCH, _HUB, "match the bays", "match the gaps", help="gaps alike, for one picket in ten at most"),
+    _phrase(Act.MATCH_ALL, _HUB, "most alike", "gaps most alike", help="gaps as alike as can be, whatever it takes"),
     _phrase(Act.PLAIN, _HUB, "fewest pickets", "fewest in each bay", help="each bay on its own"),
-    _phrase(Act.CHANGE_BAY, _HUB, "change bay <count>", "measure bay <count> again", help="measure a bay again"),
-    _phrase(Act.REMOVE_BAY, _HUB, "remove bay <count>", "delete bay <count>", help="take a bay away"),
+    _phrase(Act.CHANGE_BAY, _HUB, "change bay <count>", "measure bay <count> again", "change gate <count>", help="measure a bay again"),
+    _phrase(Act.REMOVE_BAY, _HUB, "remove bay <count>", "delete bay <count>", "remove gate <count>", help="take a bay away"),
     _phrase(Act.POSTS, _HUB, "post positions", "set out posts", "set out the posts", help="where the posts go"),
     _phrase(Act.POSTS_JUDGE, _HUB, "compare the bays", "compare openings", help="how the openings differ"),
     _phrase(Act.SLOPE_RAKED, _HUB, "raked slope", "raked bay", help="rails follow the ground"),

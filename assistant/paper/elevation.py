@@ -1,7 +1,7 @@
 """A bay seen from the front, as shapes: the one drawing behind the page and the paper.
 
-Crosses the border: a plan and settings in, a `Picture` out, in mm with x to the right and y up.  Along the fence
-everything stands where the exact marks put it; heights and post widths are not measured and are drawn at a usual size.
+Crosses the border: a set-out in, a `Picture` out, in mm with x to the right and y up.  Along the fence
+everything stands where the set-out has it; heights and post widths are not measured and are drawn at a usual size.
 """
 
 from __future__ import annotations
@@ -12,10 +12,10 @@ from enum import Enum
 from fractions import Fraction
 from typing import TypeAlias
 
-from assistant.job import Settings, Slope
-from assistant.plan import BayPlan, RailPlan
+from assistant.measured import Slope
+from assistant.set_out import SetOut
 from assistant.setout.lengths import Length
-from assistant.setout.marks import Edge, Mark, Origin
+from assistant.setout.marks import Origin
 from assistant.setout.taper import Lean
 
 POST_WIDTH, POST_HEIGHT = Fraction(100), Fraction(1250)
@@ -23,6 +23,9 @@ PICKET_FOOT, PICKET_HEAD = Fraction(50), Fraction(1200)
 RAIL_DEPTH = Fraction(70)
 RAIL_HEIGHTS = {"bottom": Fraction(250), "middle": Fraction(625), "top": Fraction(1000)}
 """Drawn heights above the ground, all of them usual ones."""
+
+_LEFT_SHARE = {Lean.LEFT: Fraction(1), Lean.BOTH: Fraction(1, 2), Lean.RIGHT: Fraction(0)}
+"""How much of the difference between rails is drawn at the left post."""
 
 
 class Part(Enum):
@@ -78,28 +81,28 @@ class _Level:
     pickets: tuple[Length, ...]
 
 
-def picture(plan: BayPlan, settings: Settings) -> Picture:
+def picture(made: SetOut) -> Picture:
     """The drawing of one bay or gate."""
-    levels = _gate_levels(plan, settings) if plan.gate else _levels(plan, settings)
+    levels, bay = _gate_levels(made) if made.gate else _levels(made), made.bay
     left = _line([(level.height, level.left) for level in levels])
     right = _line([(level.height, level.right) for level in levels])
-    rise = plan.bay.rise / plan.bay.going if plan.bay.slope and plan.bay.going else Fraction(0)
-    raked = rise if plan.bay.slope is Slope.RAKED else Fraction(0)
+    rise = bay.rise / bay.going if bay.slope and bay.going else Fraction(0)
+    raked = rise if bay.slope is Slope.RAKED else Fraction(0)
     # Level rails stand over ground that falls away from its high end.
-    drop = max(rise * left(0), rise * right(0)) if plan.bay.slope is Slope.STEPPED else Fraction(0)
+    drop = max(rise * left(0), rise * right(0)) if bay.slope is Slope.STEPPED else Fraction(0)
     frame = _Frame(lift=raked, ground=rise, drop=drop)
     edges = [_line([(level.height, level.pickets[k]) for level in levels]) for k in range(len(levels[0].pickets))]
     shapes = [
         frame.soil(left(0) - 3 * POST_WIDTH, right(0) + 3 * POST_WIDTH),
         frame.post(left, -POST_WIDTH),
         frame.post(right, POST_WIDTH),
-        *(frame.rail(start, end, height) for start, end in _spans(plan, left, right) for height in _heights(plan)),
-        *(frame.picket(edge, plan.bay.picket) for edge in edges),
+        *(frame.rail(start, end, height) for start, end in _spans(made, left, right) for height in _heights(made)),
+        *(frame.picket(edge, bay.picket) for edge in edges),
     ]
-    middles = [edge(PICKET_HEAD) + plan.bay.picket / 2 for edge in edges]
-    counted = enumerate(middles if settings.origin is Origin.LEFT else middles[::-1])
-    numbers = [(k % plan.count + 1, (x, PICKET_HEAD + raked * x)) for k, x in counted]
-    shown = {1, plan.count, *range(5, plan.count - 1, 5)}
+    middles = [edge(PICKET_HEAD) + bay.picket / 2 for edge in edges]
+    counted = enumerate(middles if made.origin is Origin.LEFT else middles[::-1])
+    numbers = [(k % made.count + 1, (x, PICKET_HEAD + raked * x)) for k, x in counted]
+    shown = {1, made.count, *range(5, made.count - 1, 5)}
     return Picture(tuple(shapes), tuple(Number(str(k), at) for k, at in numbers if k in shown))
 
 
@@ -144,69 +147,41 @@ class _Frame:
         return self.ground * x - self.drop
 
 
-def _heights(plan: BayPlan) -> list[Fraction]:
+def _heights(made: SetOut) -> list[Fraction]:
     """Where rails are drawn: a gate and a bay of one rail have two all the same, for nothing hangs on one."""
-    names = [name for name, _ in plan.bay.openings]
+    names = [name for name, _ in made.bay.openings]
     return [RAIL_HEIGHTS[name] for name in (names if len(names) > 1 else ("bottom", "top"))]
 
 
-def _spans(plan: BayPlan, left: _Line, right: _Line) -> list[tuple[_Line, _Line]]:
+def _spans(made: SetOut, left: _Line, right: _Line) -> list[tuple[_Line, _Line]]:
     """From where to where rails run: between the posts, or over each leaf of a gate."""
-    if plan.gate is None:
+    if made.gate is None:
         return [(left, right)]
-    width = plan.rails[0].layout.bay.opening
-    return [(_line([(Fraction(0), x)]), _line([(Fraction(0), x + width)])) for x in _leaves(plan)]
+    width = made.rails[0].opening
+    return [(_line([(Fraction(0), x)]), _line([(Fraction(0), x + width)])) for x in _leaves(made)]
 
 
-def _leaves(plan: BayPlan) -> list[Length]:
+def _leaves(made: SetOut) -> list[Length]:
     """The left edge of each leaf of a gate, from the left gate post."""
-    assert plan.gate is not None
-    opening = plan.gate.opening
+    assert made.gate is not None
+    opening = made.gate.opening
     return [opening.hinge + leaf * (opening.leaf + opening.latch) for leaf in range(opening.leaves)]
 
 
-def _gate_levels(plan: BayPlan, settings: Settings) -> list[_Level]:
-    assert plan.gate is not None
-    rail = plan.rails[0]
-    own = left_edges(rail, rail.layout.bay.opening, plan.bay.picket, settings)
-    pickets = tuple(leaf + edge for leaf in _leaves(plan) for edge in own)
-    return [_Level(Fraction(0), Fraction(0), plan.gate.opening.opening, pickets)]
+def _gate_levels(made: SetOut) -> list[_Level]:
+    assert made.gate is not None
+    own = made.rails[0].left_edges()
+    pickets = tuple(leaf + edge for leaf in _leaves(made) for edge in own)
+    return [_Level(Fraction(0), Fraction(0), made.gate.opening.opening, pickets)]
 
 
-def _levels(plan: BayPlan, settings: Settings) -> list[_Level]:
-    if plan.plumb is not None:
-        return _plumb_levels(plan, settings)
-    openings = dict(plan.bay.openings)
-    widest = plan.bay.openings[0][1]
-    share = {Lean.LEFT: Fraction(1), Lean.BOTH: Fraction(1, 2)}.get(plan.bay.leans or Lean.RIGHT, Fraction(0))
+def _levels(made: SetOut) -> list[_Level]:
+    """Every rail of the bay, the lowest first, with the posts where the lean puts them."""
+    usual = Lean.BOTH if made.plumb else Lean.RIGHT
+    share = _LEFT_SHARE[made.bay.leans or usual]
+    lowest = made.bay.openings[0][1]
     levels = []
-    for rail in plan.rails:
-        opening = openings[rail.rail]
-        face = share * (widest - opening)
-        own = left_edges(rail, opening, plan.bay.picket, settings)
-        levels.append(_Level(RAIL_HEIGHTS[rail.rail], face, face + opening, tuple(face + edge for edge in own)))
+    for rail in sorted((*made.rails, *made.unmarked), key=lambda rail: RAIL_HEIGHTS[rail.name]):
+        face = share * (lowest - rail.opening)
+        levels.append(_Level(RAIL_HEIGHTS[rail.name], face, face + rail.opening, tuple(face + edge for edge in rail.left_edges())))
     return levels
-
-
-def _plumb_levels(plan: BayPlan, settings: Settings) -> list[_Level]:
-    """Pickets straight up from one rail, and posts that lean away from them."""
-    assert plan.plumb is not None
-    names = [name for name, _ in plan.bay.openings]
-    beside = dict(zip(names, plan.plumb.rails, strict=True))
-    marked = next((rail for rail in plan.rails if rail.respaced), plan.rails[0])
-    first = beside[marked.rail]
-    pickets = left_edges(marked, first.rail.opening, plan.bay.picket, settings)
-    levels = []
-    for name, rail in beside.items():
-        face = first.left_space - rail.left_space
-        levels.append(_Level(RAIL_HEIGHTS[name], face, face + rail.rail.opening, pickets))
-    return levels
-
-
-def left_edges(rail: RailPlan, opening: Length, picket: Length, settings: Settings) -> tuple[Length, ...]:
-    """The left edge of every picket from the left end of a rail, from left to right, exactly as marked."""
-    part = {Edge.LEFT: Fraction(0), Edge.CENTRE: picket / 2, Edge.RIGHT: picket}[settings.edge]
-    level = [mark.true if isinstance(mark, Mark) else mark.horizontal for mark in rail.marks]
-    if settings.origin is Origin.RIGHT:
-        level = [opening - distance for distance in reversed(level)]
-    return tuple(distance - part for distance in level)

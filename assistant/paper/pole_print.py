@@ -10,9 +10,7 @@ from collections.abc import Sequence
 
 from assistant import colours
 from assistant.paper.pages import MARGIN, Pages, Paper, plain
-from assistant.paper.strips import Piece, Strip, pieces, strips
-
-__all__ = ["Paper", "pole_pdf", "strips"]
+from assistant.paper.strips import Piece, Strip, pieces
 
 BAND = 26.0
 """Height of a strip, in mm: a mark is a line right across it."""

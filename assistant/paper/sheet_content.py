@@ -1,6 +1,6 @@
 """What stands on a marking sheet, in words and numbers; the page and the PDF only lay it out.
 
-Crosses the border: a job, its title and a date in, a `Sheet` out.  Nothing is computed here: it all comes from the plan.
+Crosses the border: a job, its title and a date in, a `Sheet` out.  Nothing is computed here: it all comes from the set-outs.
 """
 
 from __future__ import annotations
@@ -8,13 +8,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assistant.dialogue.cautions import CAUTIONS
-from assistant.job import Bay, Job, Settings, Slope
+from assistant.job import Job
+from assistant.measured import Bay, Slip, Slope
 from assistant.paper.elevation import Picture, picture
-from assistant.plan import BayPlan, RailPlan, plan_bay
-from assistant.setout.lengths import write
+from assistant.paper.laid_out import laid_out, set_out_or_reason
+from assistant.plan import is_confirmed
+from assistant.set_out import Rail, SetOut
+from assistant.setout.lengths import Unit, write
 from assistant.setout.marks import Origin
 from assistant.setout.trouble import ImpossibleError
-from assistant.written import counted, end_text, length_text, limit_text, mark_text, rail_name, unit_name
+from assistant.written import (
+    counted,
+    end_text,
+    length_text,
+    limit_text,
+    mark_text,
+    measured_text,
+    origin_name,
+    rail_name,
+    unit_name,
+)
 
 NOT_TO_SCALE = "Lengths along the fence are to scale. Heights and post widths are not measured."
 
@@ -80,105 +93,116 @@ def sheet(job: Job, title: str, date: str) -> Sheet:
 
 
 def _totals(job: Job) -> str:
-    pickets = 0
-    for index in range(len(job.bays)):
-        try:
-            pickets += plan_bay(job, index).pickets
-        except ImpossibleError:
-            continue
+    pickets = sum(made.pickets for made in laid_out(job))
     gates = sum(bay.gate is not None for bay in job.bays)
     parts = [counted(len(job.bays) - gates, "bay"), *([counted(gates, "gate")] if gates else [])]
     return ", ".join((*parts, counted(pickets, "picket")))
 
 
 def _bay(job: Job, index: int) -> BayBlock:
-    bay, settings = job.bays[index], job.settings
-    measured = [(f"Opening, {name}", length_text(settings, opening)) for name, opening in bay.openings]
-    measured.append(("Picket width", length_text(settings, bay.picket)))
-    limit = ("Gap", limit_text(settings, bay.limit))
-    try:
-        plan = plan_bay(job, index)
-    except ImpossibleError as error:
-        reason = error.said(lambda length: write(length, settings.unit))
-        return BayBlock(bay.name.capitalize(), "Cannot be set out", (*measured, limit), (reason,), None, ())
-    facts = [*measured, limit, *_hung(settings, plan), *_ends(settings, plan), *_sloping(settings, bay)]
-    facts.append(("Gap confirmed aloud", "yes" if index in job.confirmed else "not yet"))
-    rails = tuple(_rail(settings, plan, rail) for rail in plan.rails)
-    return BayBlock(
-        bay.name.capitalize(), _headline(settings, plan), tuple(facts), _warnings(settings, plan),
-        picture(plan, settings), rails,
+    bay = job.bays[index]
+    made = set_out_or_reason(job, index)
+    if isinstance(made, ImpossibleError):
+        unit = job.settings.unit
+        reason = made.said(lambda length: write(length, unit))
+        return BayBlock(bay.name.capitalize(), "Cannot be set out", _measured(unit, bay), (reason,), None, ())
+    facts = [*_measured(made.unit, made.bay), *_hung(made), *_ends(made), *_sloping(made)]
+    facts.append(("Gap confirmed aloud", "yes" if is_confirmed(job, index) else "not yet"))
+    rails = tuple(_rail(made, rail) for rail in made.rails)
+    return BayBlock(bay.name.capitalize(), _headline(made), tuple(facts), _warnings(made), picture(made), rails)
+
+
+def _measured(unit: Unit, bay: Bay) -> tuple[tuple[str, str], ...]:
+    return (
+        *((f"Opening, {name}", measured_text(unit, opening)) for name, opening in bay.openings),
+        ("Picket width", measured_text(unit, bay.picket)),
+        ("Gap", limit_text(unit, bay.limit)),
     )
 
 
-def _headline(settings: Settings, plan: BayPlan) -> str:
-    gaps = {_gap(settings, rail) for rail in plan.rails}
-    number = plan.rails[0].layout.gap_count
-    if plan.gate and plan.gate.opening.leaves == 2:
+def _headline(made: SetOut) -> str:
+    gaps = {_gap(made, rail) for rail in made.rails}
+    number = made.rails[0].layout.gap_count
+    if made.gate and made.gate.opening.leaves == 2:
         number *= 2
     if len(gaps) == 1:
-        return f"{counted(plan.pickets, 'picket')}, {counted(number, 'gap')} of {gaps.pop()}"
-    each = "; ".join(f"{rail_name(rail)} {_gap(settings, rail)}" for rail in plan.rails)
-    return f"{counted(plan.pickets, 'picket')}, {counted(number, 'gap')}: {each}"
+        return f"{counted(made.pickets, 'picket')}, {counted(number, 'gap')} of {gaps.pop()}"
+    each = "; ".join(f"{rail_name(rail)} {_gap(made, rail)}" for rail in made.rails)
+    return f"{counted(made.pickets, 'picket')}, {counted(number, 'gap')}: {each}"
 
 
-def _gap(settings: Settings, rail: RailPlan) -> str:
-    """The gap of a rail; where a picket slipped, before and after it."""
-    first = length_text(settings, rail.layout.gap)
-    again = rail.respaced
-    return f"{first}, then {length_text(settings, again.gap)}" if again and again.gap is not None else first
+def _gap(made: SetOut, rail: Rail) -> str:
+    """The gap of a rail; where a picket slipped, what it began with and what it is now."""
+    first = length_text(made.unit, rail.layout.gap)
+    return first if rail.gap == rail.layout.gap else f"{first}, then {length_text(made.unit, rail.gap)}"
 
 
-def _hung(settings: Settings, plan: BayPlan) -> list[tuple[str, str]]:
-    if plan.gate is None:
+def _hung(made: SetOut) -> list[tuple[str, str]]:
+    if made.gate is None:
         return []
-    opening = plan.gate.opening
+    opening = made.gate.opening
     between = "Latch clearance" if opening.leaves == 1 else "Gap where the leaves meet"
     return [
-        ("Leaf width" if opening.leaves == 1 else "Width of each leaf", length_text(settings, opening.leaf)),
-        ("Hinge clearance", length_text(settings, opening.hinge)),
-        (between, length_text(settings, opening.latch)),
+        ("Leaf width" if opening.leaves == 1 else "Width of each leaf", length_text(made.unit, opening.leaf)),
+        ("Hinge clearance", measured_text(made.unit, opening.hinge)),
+        (between, measured_text(made.unit, opening.latch)),
     ]
 
 
-def _ends(settings: Settings, plan: BayPlan) -> list[tuple[str, str]]:
-    if plan.gate is not None:
+def _ends(made: SetOut) -> list[tuple[str, str]]:
+    if made.gate is not None:
         return [("Ends of a leaf", "a picket at each")]
-    return [("At the left post", end_text(settings, settings.left)), ("At the right post", end_text(settings, settings.right))]
+    left, right = made.ends
+    return [("At the left post", end_text(made.unit, left)), ("At the right post", end_text(made.unit, right))]
 
 
-def _sloping(settings: Settings, bay: Bay) -> list[tuple[str, str]]:
+def _sloping(made: SetOut) -> list[tuple[str, str]]:
+    bay, unit = made.bay, made.unit
     if bay.slope is None:
         return []
     way = "rails follow the ground, pickets plumb" if bay.slope is Slope.RAKED else "rails level, stepped at the posts"
-    rise, going = (length_text(settings, abs(length)) for length in (bay.rise, bay.going))
+    rise, going = (measured_text(unit, abs(length)) for length in (bay.rise, bay.going))
     if bay.along is not None:
-        return [("Slope", f"{way}; {length_text(settings, bay.along)} along the rail in {going} level")]
+        return [("Slope", f"{way}; {measured_text(unit, bay.along)} along the rail in {going} level")]
     return [("Slope", f"{way}; {'rises' if bay.rise >= 0 else 'falls'} {rise} in {going}, from left to right")]
 
 
-def _warnings(settings: Settings, plan: BayPlan) -> tuple[str, ...]:
+def _warnings(made: SetOut) -> tuple[str, ...]:
     said = []
-    if not plan.allowed:
-        largest = length_text(settings, plan.largest.largest)
-        said.append(f"Over the limit: the largest space is {largest}, but it {limit_text(settings, plan.bay.limit)}.")
-    if plan.plumb is not None and len(plan.rails) == 1:
-        said.append(f"Mark the {plan.rails[0].rail} rail only, and plumb every picket from it.")
-    if plan.bay.slip is not None and any(rail.respaced for rail in plan.rails):
-        slip = plan.bay.slip
-        place = length_text(settings, slip.actual)
-        said.append(f"Picket {slip.picket} of the {slip.rail} rail is fixed at {place}; those after it are spaced again.")
+    if not made.allowed:
+        largest = length_text(made.unit, max(rail.largest for rail in (*made.rails, *made.unmarked)))
+        said.append(f"Over the limit: the largest space is {largest}, but it {limit_text(made.unit, made.bay.limit)}.")
+    if made.unmarked:
+        said.append(f"Mark the {made.rails[0].name} rail only, and plumb every picket from it.")
+    said += [_slipped(made, slip) for slip in sorted(made.slips, key=lambda slip: slip.picket)]
     return tuple(said)
 
 
-def _rail(settings: Settings, plan: BayPlan, rail: RailPlan) -> RailBlock:
-    left, right = rail.left_space, rail.right_space
-    if rail.respaced and settings.origin is Origin.LEFT:
-        right = rail.respaced.right_space
-    elif rail.respaced:
-        left = rail.respaced.right_space
-    spaces = f"left {length_text(settings, left)}, right {length_text(settings, right)}"
-    heading = f"{rail_name(rail).capitalize()}: gap {_gap(settings, rail)}; end spaces {spaces}"
-    start = settings.origin.value if plan.gate is None else f"{settings.origin.value.split()[0]} edge of the leaf"
-    along = ", along the rail" if plan.bay.slope is Slope.RAKED else ""
-    how = f"{settings.edge.value.capitalize()}s from the {start}{along}, in {unit_name(settings)}"
-    return RailBlock(heading, how, tuple((str(mark.index), mark_text(settings, mark)) for mark in rail.marks))
+def _slipped(made: SetOut, slip: Slip) -> str:
+    """Where a picket really is, and the gap behind it on every rail."""
+    places = " and ".join(f"{measured_text(made.unit, place)} {_on(made, name)}" for name, place in slip.places)
+    what = "gap" if slip.picket < made.count else "space to the end"
+    behind = {_on(made, rail.name): _behind(made, rail, slip.picket) for rail in made.rails}
+    alike = len(set(behind.values())) == 1
+    rest = next(iter(behind.values())) if alike else " and ".join(f"{space} {place}" for place, space in behind.items())
+    return f"Picket {slip.picket} is fixed at {places}. From there on the {what} is {rest}."
+
+
+def _on(made: SetOut, name: str) -> str:
+    """“on the bottom rail”, “on each leaf”."""
+    rail = name if made.gate else f"{name} rail"
+    return f"on {rail}" if rail.startswith("each") else f"on the {rail}"
+
+
+def _behind(made: SetOut, rail: Rail, picket: int) -> str:
+    """The space behind a picket, as seen from the post that marks are measured from."""
+    spaces = rail.spaces if made.origin is Origin.LEFT else rail.spaces[::-1]
+    return length_text(made.unit, spaces[picket])
+
+
+def _rail(made: SetOut, rail: Rail) -> RailBlock:
+    spaces = f"left {length_text(made.unit, rail.left_space)}, right {length_text(made.unit, rail.right_space)}"
+    heading = f"{rail_name(rail).capitalize()}: gap {_gap(made, rail)}; end spaces {spaces}"
+    along = ", along the rail" if made.bay.slope is Slope.RAKED else ""
+    how = f"{made.edge.value.capitalize()}s from the {origin_name(made)}{along}, in {unit_name(made.unit)}"
+    return RailBlock(heading, how, tuple((str(mark.index), mark_text(made, mark)) for mark in rail.marks))

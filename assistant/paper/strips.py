@@ -10,12 +10,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import sqrt
 
-from assistant.job import Job, Slope
-from assistant.paper.elevation import left_edges
-from assistant.plan import BayPlan, RailPlan, plan_bay, steepness
+from assistant.job import Job
+from assistant.measured import Slope
+from assistant.paper.laid_out import laid_out
+from assistant.plan import steepness
+from assistant.set_out import Rail, SetOut
 from assistant.setout.marks import Edge, Mark, Origin
-from assistant.setout.trouble import ImpossibleError
-from assistant.written import mark_text, rail_name, unit_name
+from assistant.written import mark_text, origin_name, rail_name, unit_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +58,7 @@ class Piece:
 
 def strips(job: Job) -> tuple[Strip, ...]:
     """One strip a rail, bay by bay; rails that are alike share one, and bays that cannot be set out have none."""
-    made: list[Strip] = []
-    for index in range(len(job.bays)):
-        try:
-            plan = plan_bay(job, index)
-        except ImpossibleError:
-            continue
-        made += _alike(plan, [_strip(job, plan, rail) for rail in plan.rails])
-    return tuple(made)
+    return tuple(strip for made in laid_out(job) for strip in _alike(made, [_strip(made, rail) for rail in made.rails]))
 
 
 def pieces(strip: Strip, step: float) -> Iterable[Piece]:
@@ -74,38 +68,28 @@ def pieces(strip: Strip, step: float) -> Iterable[Piece]:
         yield Piece(strip, number + 1, count, number * step, min((number + 1) * step, strip.length))
 
 
-def _alike(plan: BayPlan, own: list[Strip]) -> list[Strip]:
+def _alike(made: SetOut, own: list[Strip]) -> list[Strip]:
     first = own[0]
     if len(own) > 1 and all(replace(strip, title=first.title) == first for strip in own):
-        names = " and ".join(rail.rail for rail in plan.rails)
-        return [replace(first, title=f"{plan.bay.name.capitalize()}, {names} rail")]
+        names = " and ".join(rail.name for rail in made.rails)
+        return [replace(first, title=f"{made.bay.name.capitalize()}, {names} rail")]
     return own
 
 
-def _strip(job: Job, plan: BayPlan, rail: RailPlan) -> Strip:
-    settings, bay = job.settings, plan.bay
-    opening = rail.layout.bay.opening if plan.gate else dict(bay.openings)[rail.rail]
-    square = steepness(bay).factor_squared if bay.slope is Slope.RAKED else 1
-    factor = sqrt(square)
-
-    def along(mark_level: float) -> float:
-        return mark_level * factor
-
-    length = along(float(opening))
-    distances = [along(float(mark.true if isinstance(mark, Mark) else mark.horizontal)) for mark in rail.marks]
-    if settings.origin is Origin.RIGHT:
+def _strip(made: SetOut, rail: Rail) -> Strip:
+    factor = sqrt(steepness(made.bay).factor_squared) if made.bay.slope is Slope.RAKED else 1.0
+    length = float(rail.opening) * factor
+    distances = [float(mark.true if isinstance(mark, Mark) else mark.horizontal) * factor for mark in rail.marks]
+    if made.origin is Origin.RIGHT:
         distances = [length - distance for distance in distances]
-    edges = left_edges(rail, opening, bay.picket, settings)
-    place = settings.origin.value if plan.gate is None else f"{settings.origin.value.split()[0]} edge of the leaf"
-    part = {Edge.LEFT: "left edges", Edge.CENTRE: "centres", Edge.RIGHT: "right edges"}[settings.edge]
+    part = {Edge.LEFT: "left edges", Edge.CENTRE: "centres", Edge.RIGHT: "right edges"}[made.edge]
     return Strip(
-        title=f"{bay.name.capitalize()}, {rail_name(rail)}",
-        how=f"{part} of pickets, numbers from the {place} in {unit_name(settings)}",
+        title=f"{made.bay.name.capitalize()}, {rail_name(rail)}",
+        how=f"{part} of pickets, numbers from the {origin_name(made)} in {unit_name(made.unit)}",
         length=length,
-        ends=("left post", "right post") if plan.gate is None else ("left edge of leaf", "right edge of leaf"),
+        ends=("left post", "right post") if made.gate is None else ("left edge of leaf", "right edge of leaf"),
         marks=tuple(
-            StripMark(mark.index, at, mark_text(settings, mark))
-            for mark, at in zip(rail.marks, distances, strict=True)
+            StripMark(mark.index, at, mark_text(made, mark)) for mark, at in zip(rail.marks, distances, strict=True)
         ),
-        pickets=tuple((along(float(edge)), along(float(edge + bay.picket))) for edge in edges),
+        pickets=tuple((float(edge) * factor, float(edge + made.bay.picket) * factor) for edge in rail.left_edges()),
     )

@@ -13,12 +13,39 @@ from typing import Any, Final, TypeAlias
 
 from assistant.errors import RecordError
 
-SCHEMA_VERSION: Final = 1
+SCHEMA_VERSION: Final = 2
 
 Migration: TypeAlias = Callable[[dict[str, Any]], dict[str, Any]]
 """From the fact of one version to the fact of the next."""
 
-MIGRATIONS: Mapping[int, Migration] = {}
+def _to_version_2(fact: dict[str, Any]) -> dict[str, Any]:
+    """Version 1 kept no set-out: a bay was worked out anew at every reading, and places in lists named bays and rails."""
+    fact = dict(fact)
+    match fact["kind"]:
+        case "settings_changed":
+            settings = dict(fact["settings"])
+            settings["likeness"] = "MOST_ALIKE" if settings.pop("matched") else "FEWEST"
+            return {**fact, "settings": settings}
+        case "draft_changed" if fact["draft"] is not None:
+            answers = dict(fact["draft"]["answers"])
+            again, gate_next = answers.pop("again", None), answers.pop("gate first", None)
+            bay = None if again is None else int(again.split("/")[0])
+            draft = {**fact["draft"], "answers": list(answers.items()), "bay": bay, "gate_next": gate_next is not None}
+            return {**fact, "draft": draft}
+        case "bay_set" if fact["bay"]["slip"] is not None:
+            slip = fact["bay"]["slip"]
+            places = [[slip["rail"], slip["actual"]]]
+            return {**fact, "bay": {**fact["bay"], "slip": {"picket": slip["picket"], "places": places}}}
+        case "bay_chosen":
+            return {**fact, "named": False}
+        case "gap_confirmed":
+            return {**fact, "kind": "confirmed_by_index"}
+        case "mark_called":
+            return {"kind": "called_by_index", **fact["position"]}
+    return fact
+
+
+MIGRATIONS: Mapping[int, Migration] = {1: _to_version_2}
 """Old version -> what makes the next one of it."""
 
 

@@ -21,13 +21,14 @@ from typing import TypeAlias
 import platformdirs
 
 from assistant.errors import RecordError
-from assistant.job import Fact, Job, Position, replay
+from assistant.fold import replay
+from assistant.job import Fact, Job, Position
 from assistant.record import database, folder
 from assistant.record.disk_trouble import explained
 from assistant.record.journal import Journal, flush_folder, line
 from assistant.record.lock import BusyError, FileLock
 from assistant.record.rows import Row, header, title_of
-from assistant.record.written_facts import from_json, to_json
+from assistant.record.written_facts import from_json, read_json, to_json
 
 Clock: TypeAlias = Callable[[], datetime]
 
@@ -192,8 +193,8 @@ class Writer:
         self, path: Path, rows: tuple[Row, ...], notices: tuple[str, ...], now: Callable[[], str], held: ExitStack
     ) -> None:
         self.title = title_of(rows[0])
-        self.facts: tuple[Fact, ...] = tuple(from_json(row.text) for row in rows[1:])
-        """The facts found when the job was opened, oldest first."""
+        self.turns: tuple[tuple[Fact, ...], ...] = _turns(rows[1:])
+        """The facts found when the job was opened, oldest first, those accepted together in a group."""
         self.notices = notices
         """What has to be said about the record: damage found, what was set aside, what was lost."""
         self._next = len(rows)
@@ -202,10 +203,15 @@ class Writer:
         self._connection = held.enter_context(closing(database.connect(path / folder.DATABASE)))
         self._held = held.pop_all()
 
+    @property
+    def facts(self) -> tuple[Fact, ...]:
+        """The facts found when the job was opened, oldest first."""
+        return tuple(fact for group in self.turns for fact in group)
+
     def append(self, facts: Sequence[Fact], heard: str = "") -> None:
         """Put facts on the disk, all or none, before returning.  Raises RecordError with nothing changed."""
         at, words = self._now(), _clean(heard)
-        rows = [Row(self._next + place, at, words, to_json(fact)) for place, fact in enumerate(facts)]
+        rows = [Row(self._next + place, at, words, to_json(fact, self._next)) for place, fact in enumerate(facts)]
         if not rows:
             return
         with explained("This was not saved"):
@@ -239,6 +245,18 @@ class Writer:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         self.close()
+
+
+def _turns(rows: Sequence[Row]) -> tuple[tuple[Fact, ...], ...]:
+    """The facts of rows, turn by turn; version 1 did not say, but what was kept at one time for the same words belongs together."""
+    groups: list[tuple[object, list[Fact]]] = []
+    for row in rows:
+        fact, turn = read_json(row.text)
+        key: object = (row.at, row.heard) if turn is None else turn
+        if not groups or groups[-1][0] != key:
+            groups.append((key, []))
+        groups[-1][1].append(fact)
+    return tuple(tuple(group) for _, group in groups)
 
 
 def _clean(text: str) -> str:

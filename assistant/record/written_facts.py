@@ -17,12 +17,12 @@ from typing import Annotated, Any, ClassVar, Literal, TypeVar, cast
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, ValidationError
 
-from assistant import job
+from assistant import job, measured, set_out
 from assistant.errors import RecordError
 from assistant.job import Fact
 from assistant.numbers import styles
 from assistant.record.migrations import SCHEMA_VERSION, migrate
-from assistant.setout import ends, limits, marks, taper
+from assistant.setout import ends, gate, limits, marks, run, slope, spacing, taper
 from assistant.setout.lengths import Resolution, Unit
 
 _WRITTEN_FRACTION = re.compile(r"-?[0-9]+/0*[1-9][0-9]*")
@@ -63,7 +63,8 @@ OriginName = Annotated[marks.Origin, BeforeValidator(_named(marks.Origin)), _BY_
 EndKindName = Annotated[ends.EndKind, BeforeValidator(_named(ends.EndKind)), _BY_NAME]
 NumberStyleName = Annotated[styles.NumberStyle, BeforeValidator(_named(styles.NumberStyle)), _BY_NAME]
 LeanName = Annotated[taper.Lean, BeforeValidator(_named(taper.Lean)), _BY_NAME]
-SlopeName = Annotated[job.Slope, BeforeValidator(_named(job.Slope)), _BY_NAME]
+SlopeName = Annotated[measured.Slope, BeforeValidator(_named(measured.Slope)), _BY_NAME]
+LikenessName = Annotated[run.Likeness, BeforeValidator(_named(run.Likeness)), _BY_NAME]
 
 
 class Value(BaseModel):
@@ -115,14 +116,14 @@ class Settings(Value):
     edge: EdgeName
     origin: OriginName
     share_lean: bool
-    matched: bool
+    likeness: LikenessName
     full: bool
     numbers: NumberStyleName
     headset: bool
 
 
 class Gate(Value):
-    core = job.Gate
+    core = measured.Gate
     hinge: Exact
     latch: Exact
     leaves: int
@@ -130,14 +131,13 @@ class Gate(Value):
 
 
 class Slip(Value):
-    core = job.Slip
-    rail: str
+    core = measured.Slip
     picket: int
-    actual: Exact
+    places: tuple[tuple[str, Exact], ...]
 
 
 class Bay(Value):
-    core = job.Bay
+    core = measured.Bay
     number: int
     openings: tuple[tuple[str, Exact], ...]
     picket: Exact
@@ -156,12 +156,14 @@ class Draft(Value):
     core = job.Draft
     form: str
     answers: tuple[tuple[str, Exact], ...]
+    bay: int | None
+    gate_next: bool
 
 
 class Position(Value):
     core = job.Position
     bay: int
-    rail: int
+    rail: str
     mark: int
 
 
@@ -169,6 +171,83 @@ class Note(Value):
     core = job.Note
     title: str
     lines: tuple[str, ...]
+
+
+class Mark(Value):
+    core = marks.Mark
+    index: int
+    steps: int
+    resolution: ResolutionName
+    numerator: int
+    denominator: Annotated[int, Field(gt=0)]
+
+
+class Steepness(Value):
+    core = slope.Slope
+    factor_squared: Exact
+
+
+class RakedMark(Value):
+    core = slope.RakedMark
+    index: int
+    horizontal: Exact
+    slope: Steepness
+    steps: int
+    resolution: ResolutionName
+
+
+class Opening(Value):
+    core = spacing.Bay
+    opening: Exact
+    picket: Exact
+    limit: GapLimit
+    left: End
+    right: End
+
+
+class Layout(Value):
+    core = spacing.Layout
+    bay: Opening
+    count: int
+    gap: Exact
+
+
+class Rail(Value):
+    core = set_out.Rail
+    name: str
+    layout: Layout
+    spaces: tuple[Exact, ...]
+    marks: tuple[Mark | RakedMark, ...]
+    gap: Exact
+
+
+class GateOpening(Value):
+    core = gate.GateOpening
+    opening: Exact
+    hinge: Exact
+    latch: Exact
+    leaves: int
+
+
+class HungGate(Value):
+    core = gate.Gate
+    opening: GateOpening
+    layout: Layout
+    fence_gap: Exact
+
+
+class SetOut(Value):
+    core = set_out.SetOut
+    bay: Bay
+    rails: tuple[Rail, ...]
+    edge: EdgeName
+    origin: OriginName
+    resolution: ResolutionName
+    unit: UnitName
+    plumb: bool
+    unmarked: tuple[Rail, ...]
+    gate: HungGate | None
+    slips: tuple[Slip, ...]
 
 
 # Facts ----------------------------------------------------------------------------------------------------------------
@@ -203,12 +282,42 @@ class BayChosen(Value):
     core = job.BayChosen
     kind: Literal["bay_chosen"] = "bay_chosen"
     index: int
+    named: bool
 
 
-class GapConfirmed(Value):
-    core = job.GapConfirmed
-    kind: Literal["gap_confirmed"] = "gap_confirmed"
+class SetOutConfirmed(Value):
+    core = job.SetOutConfirmed
+    kind: Literal["set_out_confirmed"] = "set_out_confirmed"
+    number: int
+    set_out: SetOut
+
+
+class PicketSlipped(Value):
+    core = job.PicketSlipped
+    kind: Literal["picket_slipped"] = "picket_slipped"
+    number: int
+    slip: Slip
+    set_out: SetOut
+
+
+class BayReopened(Value):
+    core = job.BayReopened
+    kind: Literal["bay_reopened"] = "bay_reopened"
+    number: int
+
+
+class ConfirmedByIndex(Value):
+    core = job.ConfirmedByIndex
+    kind: Literal["confirmed_by_index"] = "confirmed_by_index"
     index: int
+
+
+class CalledByIndex(Value):
+    core = job.CalledByIndex
+    kind: Literal["called_by_index"] = "called_by_index"
+    bay: int
+    rail: int
+    mark: int
 
 
 class CautionAcknowledged(Value):
@@ -254,7 +363,11 @@ FactModel = Annotated[
     | BaySet
     | BayRemoved
     | BayChosen
-    | GapConfirmed
+    | SetOutConfirmed
+    | PicketSlipped
+    | BayReopened
+    | ConfirmedByIndex
+    | CalledByIndex
     | CautionAcknowledged
     | MarkCalled
     | PostsSet
@@ -273,7 +386,9 @@ class WrittenFact(BaseModel):
     """A fact with the version of its written form."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
-    schema_version: Literal[1] = SCHEMA_VERSION
+    schema_version: Literal[2] = SCHEMA_VERSION
+    turn: int | None = None
+    """Number of the row that began the turn it was accepted in: what is undone together; version 1 did not say."""
     fact: FactModel
 
 
@@ -282,20 +397,26 @@ def values(core: object) -> dict[str, Any]:
     return _MODEL_OF[type(core)].model_validate(core).model_dump(mode="json")
 
 
-def to_json(fact: Fact) -> str:
+def to_json(fact: Fact, turn: int | None = None) -> str:
     """The fact as JSON text of the current version."""
     model = _MODEL_OF[type(fact)].model_validate(fact)
-    return WrittenFact.model_construct(fact=cast(Any, model)).model_dump_json()
+    return WrittenFact.model_construct(turn=turn, fact=cast(Any, model)).model_dump_json()
 
 
 def from_json(text: str) -> Fact:
     """The fact that JSON text of any known version describes.  Raises RecordError for anything else."""
+    return read_json(text)[0]
+
+
+def read_json(text: str) -> tuple[Fact, int | None]:
+    """The fact, and the turn that it was accepted in where the record says so.  Raises RecordError."""
     try:
         written_fact = json.loads(text)
         version = written_fact["schema_version"]
         if version != SCHEMA_VERSION:
             written_fact = {"schema_version": SCHEMA_VERSION, "fact": migrate(written_fact["fact"], version)}
             text = json.dumps(written_fact)
-        return cast(Fact, WrittenFact.model_validate_json(text).fact.to_core())
+        found = WrittenFact.model_validate_json(text)
+        return cast(Fact, found.fact.to_core()), found.turn
     except (ValidationError, ValueError, KeyError, TypeError, RecursionError) as error:
         raise RecordError("This record holds an entry that is not a fact of a job.") from error

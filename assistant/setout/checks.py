@@ -1,6 +1,7 @@
 """Checks on site: a gap measured after nailing, and check marks for those who work with a spacer.
 
-Crosses the border: a layout and what was measured in; a `GapCheck`, or marks with the drift expected there, out.
+Crosses the border: a gap, its limit and what was measured in, a `GapCheck` out; or a layout in, marks with the drift
+expected there out.
 Lengths in mm.
 """
 
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from assistant.setout.lengths import Length, Resolution, rounded
+from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Mark, Origin, marks
 from assistant.setout.spacing import Layout
 from assistant.setout.tolerances import GAP_ON_SITE
@@ -29,11 +31,11 @@ class Action(Enum):
 
 @dataclass(frozen=True, slots=True)
 class GapCheck:
-    """One measured gap against the layout's."""
+    """One measured gap against the one that was set out."""
 
     measured: Length
     difference: Length
-    """Measured less the layout's gap: above zero where it is too wide."""
+    """Measured less the gap that was set out: above zero where it is too wide."""
     inside_tolerance: bool
     inside_limit: bool
 
@@ -45,12 +47,12 @@ class GapCheck:
         return Action.CARRY_ON if self.inside_tolerance else Action.BACK_TO_THE_MARKS
 
 
-def check_gap(layout: Layout, measured: Length, tolerance: Length = GAP_ON_SITE) -> GapCheck:
-    """Judge a gap measured between two pickets."""
+def check_gap(gap: Length, limit: GapLimit, measured: Length, tolerance: Length = GAP_ON_SITE) -> GapCheck:
+    """Judge what was measured between two pickets by the gap that was set out there, and by the limit."""
     require_not_negative("measured gap", measured)
     require_not_negative("tolerance", tolerance)
-    difference = measured - layout.gap
-    return GapCheck(measured, difference, abs(difference) <= tolerance, layout.bay.limit.allows(measured))
+    difference = measured - gap
+    return GapCheck(measured, difference, abs(difference) <= tolerance, limit.allows(measured))
 
 
 @dataclass(frozen=True, slots=True)

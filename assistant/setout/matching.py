@@ -1,9 +1,11 @@
 """The search behind a matched run, on whole numbers: which largest gap over the run gives the least spread.
 
 Crosses the border: bays in, a count for each out. For a largest gap b, every bay does best with its fewest pickets
-whose gap is at most b; the spread is then b less the smallest of those gaps. So only gaps that some bay can have need
-trying as b. They are tried upwards. A bay whose gap lies further below b than the best spread so far rules out
-every b short of its own next gap, and the furthest such jump is taken, so few are really tried.
+whose gap is at most b: no other counts have a smaller spread or fewer pickets in all. The spread is then b less the
+smallest of those gaps. So only gaps that some bay can have need trying as b, and the largest of those that are given.
+The pickets of the run fall as b grows, so a bound on them is a least b. The gaps are tried upwards. A bay whose gap
+lies further below b than the best spread so far rules out every b short of its own next gap, and the furthest such
+jump is taken, so few are really tried.
 
 Bays alike in all but their opening form a kind. Within a kind, sorted by opening, bays with the same count lie side by
 side, so a kind is examined count by count and not bay by bay. All lengths are whole numbers of one shared fraction of
@@ -13,9 +15,11 @@ a millimetre; a gap is a pair of whole numbers.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import accumulate
 from math import lcm
 
 from assistant.setout.lengths import Length
@@ -37,6 +41,8 @@ class _Kind:
     floor: Fraction
     rooms: list[int] = field(default_factory=list)
     """The openings less their fixed ends, ascending, each once."""
+    bays_before: list[int] = field(default_factory=list)
+    """How many bays have one of the rooms before this one; one entry more than rooms."""
 
     def gap(self, room: int, count: int) -> Fraction:
         return Fraction(2 * (room - count * self.width), 2 * count + self.ends)
@@ -110,14 +116,25 @@ def fewest_counts(bays: Sequence[Bay]) -> Counts:
     return _counts(kinds, places, [kind.limit for kind in kinds])
 
 
-def matched_counts(bays: Sequence[Bay], least_gap: Length | None, alike: Length) -> Counts:
+def matched_counts(
+    bays: Sequence[Bay],
+    least_gap: Length | None,
+    alike: Length,
+    given: Sequence[Length] = (),
+    most_pickets: int | None = None,
+) -> Counts:
     """Counts of least spread, and of fewest pickets among those; raises ImpossibleError for a bay that none suits.
 
     Without a least gap, LEAST_GAP_SHARE of each bay's limit is one. A bay that has no count between its least gap and
-    its limit takes the fewest its limit allows. Spreads up to `alike` count as equal.
+    its limit takes the fewest its limit allows. Spreads up to `alike` count as equal. Gaps that are given count in the
+    spread. Where most pickets are named, the run takes no more; they must be enough for every bay's fewest.
     """
     kinds, places, shared = _kinds(bays, least_gap)
-    largest = _best_largest(kinds, alike * shared)
+    reached = [kind.gap(room, kind.most(room)) for kind in kinds for room in kind.rooms]
+    first = max(*reached, *(gap * shared for gap in given)) if given else max(reached)
+    if most_pickets is not None:
+        first = _first_within(kinds, first, most_pickets)
+    largest = _best_largest(kinds, first, alike * shared, min(given) * shared if given else None)
     return _counts(kinds, places, [largest] * len(kinds))
 
 
@@ -146,12 +163,34 @@ def _counts(kinds: list[_Kind], places: list[tuple[int, int]], bounds: list[Frac
     )
 
 
-def _best_largest(kinds: list[_Kind], alike: Fraction) -> Fraction:
-    """The largest of the largest gaps whose spread is least, or at most `alike`."""
-    largest = best = max(kind.gap(room, kind.most(room)) for kind in kinds for room in kind.rooms)
+def _first_within(kinds: list[_Kind], largest: Fraction, most_pickets: int) -> Fraction:
+    """The smallest largest gap from this one up that takes no more than so many pickets."""
+    enough = max(kind.limit for kind in kinds)
+    while _pickets(kinds, largest) > most_pickets:
+        middle = (largest + enough) / 2
+        if _pickets(kinds, middle) <= most_pickets:
+            enough = middle
+            continue
+        following = _look(kinds, middle, None, None).following
+        assert following is not None
+        largest = following
+    return largest
+
+
+def _pickets(kinds: list[_Kind], largest: Fraction) -> int:
+    return sum(
+        count * (kind.bays_before[stop] - kind.bays_before[start])
+        for kind in kinds
+        for start, stop, count in kind.runs(largest)
+    )
+
+
+def _best_largest(kinds: list[_Kind], largest: Fraction, alike: Fraction, given: Fraction | None) -> Fraction:
+    """The largest of the largest gaps from this one up whose spread is least, or at most `alike`."""
+    best = largest
     spread: Fraction | None = None
     while True:
-        look = _look(kinds, largest, None if spread is None else largest - spread)
+        look = _look(kinds, largest, None if spread is None else largest - spread, given)
         if look.hopeless:
             return best
         following = look.jump
@@ -163,9 +202,15 @@ def _best_largest(kinds: list[_Kind], alike: Fraction) -> Fraction:
         largest = following
 
 
-def _look(kinds: list[_Kind], largest: Fraction, wanted: Fraction | None) -> _Look:
-    """Examine one largest gap; gaps below `wanted` are too far below it to beat the best spread."""
-    look = _Look()
+def _look(kinds: list[_Kind], largest: Fraction, wanted: Fraction | None, given: Fraction | None) -> _Look:
+    """Examine one largest gap; gaps below `wanted` are too far below it to beat the best spread.
+
+    `given` is the smallest gap that stands already.
+    """
+    look = _Look(given)
+    if given is not None and wanted is not None and given < wanted:
+        look.hopeless = True
+        return look
     for kind in kinds:
         for start, stop, count in kind.runs(largest):
             lowest = kind.gap(kind.rooms[start], count)
@@ -211,12 +256,14 @@ def _kinds(bays: Sequence[Bay], least_gap: Length | None) -> tuple[list[_Kind], 
     for bay in bays:
         number, fixed = known[id(bay.picket), id(bay.limit), id(bay.left), id(bay.right)]
         places.append((number, bay.opening.numerator * (shared // bay.opening.denominator) - fixed))
-    for number, room in set(places):
+    bays_in = Counter(places)
+    for number, room in bays_in:
         if not kinds[number].fits(room):
             solve(bays[places.index((number, room))])
         kinds[number].rooms.append(room)
-    for kind in kinds:
+    for number, kind in enumerate(kinds):
         kind.rooms.sort()
+        kind.bays_before = [0, *accumulate(bays_in[number, room] for room in kind.rooms)]
     return kinds, places, shared
 
 

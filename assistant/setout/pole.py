@@ -1,6 +1,7 @@
 """Story poles: the fewest that serve a set of bays, and how to move a pole that is shorter than its bay.
 
-Crosses the border: layouts in, `Pole` values or `Placement` values out. Distances run from the left post, in mm.
+Crosses the border: layouts and the post to count from in, `Pole` values or `Placement` values out. Distances run from
+that post, in mm; seen from the right post a bay's ends change places.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from assistant.setout.ends import End
 from assistant.setout.lengths import Length, Resolution
 from assistant.setout.marks import Edge, Mark, Origin, mark_at, marks
 from assistant.setout.spacing import Layout
@@ -20,8 +22,10 @@ from assistant.setout.trouble import ImpossibleError, Problem, require_not_negat
 class Pole:
     """A pole marked with equal gaps; a bay uses its first marks, as many as it has pickets."""
 
+    origin: Origin
+    """The post its zero is set on."""
     first: Length
-    """The left edge of the first picket."""
+    """The near edge of the first picket: the one that comes first from the post."""
     gap: Length
     picket: Length
     count: int
@@ -31,7 +35,7 @@ class Pole:
     """The farthest any bay's own mark is from the pole's."""
 
     def mark(self, index: int) -> Length:
-        """The left edge of a picket on the pole (from 1), exact."""
+        """The near edge of a picket on the pole (from 1), exact."""
         return self.first + (index - 1) * (self.gap + self.picket)
 
 
@@ -41,57 +45,59 @@ class _Use:
 
     place: int
     layout: Layout
+    near: End
+    """What stands at the post the pole counts from."""
     low: Length
     high: Length
 
 
-def fewest_poles(layouts: Sequence[Layout], tolerance: Length) -> tuple[Pole, ...]:
+def fewest_poles(layouts: Sequence[Layout], tolerance: Length, origin: Origin) -> tuple[Pole, ...]:
     """The fewest equally spaced poles such that each bay's every mark is within the tolerance of its pole's.
 
-    Only bays alike in picket and left end can share a pole. Mark k lies at (k - 1 + left coefficient) gaps plus what
-    all these bays share, so a pole of gap p serves a bay of gap g when the last mark does: (n - 1 + coefficient) *
-    |p - g| <= tolerance. Each bay is then an interval of gaps, and the fewest points that meet every interval are
-    found by always taking the lowest high end left.
+    All the bays are counted from the one post, and only bays alike in picket and in the end there can share a pole.
+    Mark k lies at (k - 1 + near coefficient) gaps plus what all these bays share, so a pole of gap p serves a bay of
+    gap g when the last mark does: (n - 1 + coefficient) * |p - g| <= tolerance. Each bay is then an interval of gaps,
+    and the fewest points that meet every interval are found by always taking the lowest high end left.
     """
     require_not_negative("tolerance", tolerance)
     groups: dict[tuple[object, ...], list[_Use]] = {}
     for place, layout in enumerate(layouts):
-        last = layout.count - 1 + layout.bay.left.coefficient
+        near = layout.bay.left if origin is Origin.LEFT else layout.bay.right
+        last = layout.count - 1 + near.coefficient
         reach = tolerance / last if last else layout.bay.opening
-        use = _Use(place, layout, layout.gap - reach, layout.gap + reach)
-        groups.setdefault((layout.bay.picket, layout.bay.left), []).append(use)
-    return tuple(pole for uses in groups.values() for pole in _poles(uses))
+        use = _Use(place, layout, near, layout.gap - reach, layout.gap + reach)
+        groups.setdefault((layout.bay.picket, near), []).append(use)
+    return tuple(_pole(served, origin) for uses in groups.values() for served in _served_together(uses))
 
 
-def _poles(uses: list[_Use]) -> list[Pole]:
-    poles = []
+def _served_together(uses: list[_Use]) -> list[list[_Use]]:
+    together = []
     left = sorted(uses, key=lambda use: (use.high, use.place))
     while left:
         point = left[0].high
-        served = [use for use in left if use.low <= point]
+        together.append([use for use in left if use.low <= point])
         left = [use for use in left if use.low > point]
-        poles.append(_pole(served))
-    return poles
+    return together
 
 
-def _pole(served: list[_Use]) -> Pole:
+def _pole(served: list[_Use], origin: Origin) -> Pole:
     gap = (max(use.low for use in served) + min(use.high for use in served)) / 2
-    end, picket = served[0].layout.bay.left, served[0].layout.bay.picket
-    worst = max((use.layout.count - 1 + end.coefficient) * abs(use.layout.gap - gap) for use in served)
+    near, picket = served[0].near, served[0].layout.bay.picket
+    worst = max((use.layout.count - 1 + near.coefficient) * abs(use.layout.gap - gap) for use in served)
     count = max(use.layout.count for use in served)
-    return Pole(end.space(gap), gap, picket, count, tuple(sorted(use.place for use in served)), worst)
+    return Pole(origin, near.space(gap), gap, picket, count, tuple(sorted(use.place for use in served)), worst)
 
 
 @dataclass(frozen=True, slots=True)
 class Placement:
-    """One position of a pole: its zero on the left post or on a mark already made."""
+    """One position of a pole: its zero on the post or on a mark already made."""
 
     start_index: int
-    """The picket whose mark the zero is set on; 0 for the left post."""
+    """The picket whose mark the zero is set on; 0 for the post."""
     start: Length
     """The exact running distance of that mark as it was set out, in mm."""
     marks: tuple[Mark, ...]
-    """Distances from the zero; `index` counts the bay's pickets."""
+    """Distances from the zero; `index` counts the bay's pickets from the post."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +107,7 @@ class Placements:
     opening: Length
     placements: tuple[Placement, ...]
     closing: Length
-    """From the zero of the last placement to the right post."""
+    """From the zero of the last placement to the far post."""
 
     @property
     def closing_error(self) -> Length:
@@ -112,14 +118,14 @@ class Placements:
         return total + self.closing - self.opening
 
 
-def re_register(layout: Layout, pole: Length, edge: Edge, resolution: Resolution) -> Placements:
+def re_register(layout: Layout, pole: Length, edge: Edge, resolution: Resolution, origin: Origin) -> Placements:
     """The fewest placements of a pole that reach every mark, each starting on the last mark of the one before.
 
-    Marks are rounded once, from the left post, so moving the pole adds no error. Raises ImpossibleError for a pole
+    Marks are rounded once, from the post, so moving the pole adds no error. Raises ImpossibleError for a pole
     shorter than the first space and mark, or than one pitch.
     """
     require_positive("pole", pole)
-    running = marks(layout, edge, Origin.LEFT, resolution)
+    running = marks(layout, edge, origin, resolution)
     placements: list[Placement] = []
     start_index, start_steps = 0, 0
     while start_index < layout.count:

@@ -1,19 +1,20 @@
-"""A picket ended up off its mark: spread the rest evenly from where it is.
+"""The pickets of one rail as they stand: the spaces between them, and what is left of them when one was fixed off its mark.
 
-Crosses the border: a layout, which picket and how far off in; a `Respaced` out. Lengths in mm.
+Crosses the border: spaces from one post to the other in, spaces or marks out.  A row is read away from the post that marks are
+measured from; lengths are level, in mm.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
 from itertools import pairwise
 
-from assistant.setout.ends import GAP
-from assistant.setout.lengths import Length, Resolution
-from assistant.setout.marks import Edge, Mark, Origin, mark_at, marks
-from assistant.setout.spacing import Bay, Layout, layout_for_count
+from assistant.setout.ends import GAP, End, EndKind
+from assistant.setout.lengths import Length
+from assistant.setout.limits import GapLimit
+from assistant.setout.spacing import Bay, layout_for_count
 from assistant.setout.tolerances import GAP_CHANGE_PLAIN, GAP_CHANGE_UNSEEN
 from assistant.setout.trouble import ImpossibleError, Problem
 
@@ -27,108 +28,97 @@ class Visibility(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Respaced:
-    """The pickets after one that is off, spread evenly again."""
+class Row:
+    """Equal pickets with the space before each, and the space behind the last."""
 
-    before: Layout
-    index: int
-    """The picket that is off (from 1, from the left post)."""
-    off: Length
-    """How far to the right of its place it is; below zero to the left."""
-    last_space: Length
-    """The space before the picket that is off."""
-    rest: Layout | None
-    """What follows it, as a bay of its own from its right edge to the right post; None after the last picket."""
-    right_space: Length
-    """The space beside the right post."""
+    picket: Length
+    spaces: tuple[Length, ...]
+    """One more than there are pickets."""
 
     @property
-    def gap(self) -> Length | None:
-        """The new gap of the pickets that follow; None where none do."""
-        return self.rest.gap if self.rest else None
+    def count(self) -> int:
+        """Pickets in the row."""
+        return len(self.spaces) - 1
 
     @property
-    def change(self) -> Length:
-        """The largest change from one whole gap to the next that this leaves."""
-        beside_left = self.before.bay.left == GAP
-        whole = [self.before.gap] if self.index - 2 + beside_left > 0 else []
-        if self.index > 1 or beside_left:
-            whole.append(self.last_space)
-        if self.rest:
-            whole.append(self.rest.gap)
-        elif self.before.bay.right == GAP:
-            whole.append(self.right_space)
-        return max((abs(one - other) for one, other in pairwise(whole)), default=Fraction(0))
+    def opening(self) -> Length:
+        """From post to post."""
+        return sum(self.spaces, self.count * self.picket)
 
-    @property
-    def visibility(self) -> Visibility:
-        """How plainly the change shows."""
-        if self.change <= GAP_CHANGE_UNSEEN:
-            return Visibility.UNSEEN
-        return Visibility.SLIGHT if self.change <= GAP_CHANGE_PLAIN else Visibility.PLAIN
+    def near_edges(self) -> tuple[Length, ...]:
+        """The edge of each picket that comes first, from the post."""
+        found, place = [], Fraction(0)
+        for space in self.spaces[:-1]:
+            place += space
+            found.append(place)
+            place += self.picket
+        return tuple(found)
 
-    @property
-    def allowed(self) -> bool:
-        """Whether every space of the bay, those that stand and the new ones, obeys the limit."""
-        limit = self.before.bay.limit
-        spaces = (*self._standing, self.last_space, self.right_space)
-        return all(map(limit.allows, spaces)) and (self.rest is None or self.rest.allowed)
+    def turned(self) -> Row:
+        """The same row seen from the other post."""
+        return Row(self.picket, self.spaces[::-1])
 
-    @property
-    def _standing(self) -> tuple[Length, ...]:
-        """The spaces before the last picket that is where it should be."""
-        return self.before.spaces()[: self.index - 1]
+    def moved(self, index: int, near_edge: Length) -> Row:
+        """Picket `index` (from 1) alone stands elsewhere.  Raises ImpossibleError where it would stand in a neighbour or a post."""
+        self.require(index)
+        off = near_edge - self.near_edges()[index - 1]
+        before, behind = self.spaces[index - 1] + off, self.spaces[index] - off
+        if before < 0:
+            raise ImpossibleError(
+                Problem.OUT_OF_RANGE,
+                "Picket {index} cannot be {off} back: there is only {space} before it.",
+                lengths={"off": -off, "space": self.spaces[index - 1]},
+                numbers={"index": index},
+            )
+        if behind < 0:
+            raise _no_room(self.spaces[index], off, index)
+        return replace(self, spaces=(*self.spaces[: index - 1], before, behind, *self.spaces[index + 1 :]))
 
-    def check(self) -> bool:
-        """Lay it back out: whether everything fills the opening exactly."""
-        before, picket = self.before, self.before.bay.picket
-        total = sum(self._standing, self.last_space) + self.index * picket
-        if self.rest:
-            total += sum(self.rest.spaces()) + self.rest.count * picket
-        else:
-            total += self.right_space
-        return total == before.bay.opening
+    def spread(self, index: int, near_edge: Length, end: End, limit: GapLimit) -> Row:
+        """Picket `index` stands elsewhere, and those that follow it get equal gaps up to the far post, which ends in `end`.
 
-    def marks(self, edge: Edge, resolution: Resolution) -> tuple[Mark, ...]:
-        """The new marks of the pickets that follow, from the left post."""
-        if self.rest is None:
-            return ()
-        start = self.before.bay.opening - self.rest.bay.opening
-        found = marks(self.rest, edge, Origin.LEFT, resolution)
-        return tuple(mark_at(self.index + mark.index, start + mark.true, resolution) for mark in found)
+        Raises ImpossibleError for no such picket, one pushed into its neighbour or past the post, or no room for the rest.
+        """
+        self.require(index)
+        following = self.count - index
+        if following == 0:
+            return self.moved(index, near_edge)
+        off = near_edge - self.near_edges()[index - 1]
+        before = self.spaces[index - 1] + off
+        room = self.opening - near_edge - self.picket
+        if before < 0:
+            return self.moved(index, near_edge)
+        if room <= following * self.picket + end.fixed:
+            raise _no_room(room + off - following * self.picket - end.fixed, off, index)
+        rest = layout_for_count(Bay(room, self.picket, limit, GAP, end), following)
+        return replace(self, spaces=(*self.spaces[: index - 1], before, *rest.spaces()))
+
+    def change(self, index: int, first: EndKind, last: EndKind) -> Length:
+        """The largest change from one whole gap to the next beside picket `index`; a space at a post counts only as a whole gap."""
+        whole = list(self.spaces)
+        if last is not EndKind.GAP:
+            whole.pop()
+        start = max(0, index - 2)
+        if first is not EndKind.GAP:
+            start = max(1, start)
+        return max((abs(one - other) for one, other in pairwise(whole[start : index + 2])), default=Fraction(0))
+
+    def require(self, index: int) -> None:
+        """ImpossibleError for no such picket."""
+        if not 1 <= index <= self.count:
+            raise ImpossibleError(
+                Problem.OUT_OF_RANGE,
+                "There is no picket {index}. They go from 1 to {count}.",
+                lengths={},
+                numbers={"index": index, "count": self.count},
+            )
 
 
-def respace(layout: Layout, index: int, off: Length) -> Respaced:
-    """Keep the count and give the pickets after `index` equal gaps.
-
-    Raises ImpossibleError for no such picket, one pushed into its neighbour or past the post, or no room for the rest.
-    """
-    if not 1 <= index <= layout.count:
-        raise ImpossibleError(
-            Problem.OUT_OF_RANGE,
-            "There is no picket {index}. They go from 1 to {count}.",
-            lengths={},
-            numbers={"index": index, "count": layout.count},
-        )
-    bay = layout.bay
-    last_space = (layout.left_space if index == 1 else layout.gap) + off
-    if last_space < 0:
-        raise ImpossibleError(
-            Problem.OUT_OF_RANGE,
-            "Picket {index} cannot be {off} back: there is only {space} before it.",
-            lengths={"off": -off, "space": last_space - off},
-            numbers={"index": index},
-        )
-    room = layout.right_space + (layout.count - index) * layout.pitch - off
-    following = layout.count - index
-    if following == 0:
-        if room < 0:
-            raise _no_room(room + off, off, index)
-        return Respaced(layout, index, off, last_space, None, room)
-    if room <= following * bay.picket + bay.right.fixed:
-        raise _no_room(room + off - following * bay.picket - bay.right.fixed, off, index)
-    rest = layout_for_count(Bay(room, bay.picket, bay.limit, GAP, bay.right), following)
-    return Respaced(layout, index, off, last_space, rest, rest.right_space)
+def visibility(change: Length) -> Visibility:
+    """How plainly a change from one gap to the next shows."""
+    if change <= GAP_CHANGE_UNSEEN:
+        return Visibility.UNSEEN
+    return Visibility.SLIGHT if change <= GAP_CHANGE_PLAIN else Visibility.PLAIN
 
 
 def _no_room(room: Length, off: Length, index: int) -> ImpossibleError:

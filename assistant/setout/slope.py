@@ -12,8 +12,7 @@ from fractions import Fraction
 from math import atan, degrees, isqrt, sqrt
 
 from assistant.setout.lengths import Length, Resolution
-from assistant.setout.marks import Edge, Mark, Origin, mark_at, marks
-from assistant.setout.spacing import Layout
+from assistant.setout.marks import Mark, mark_at
 from assistant.setout.trouble import ImpossibleError, Problem, require_not_negative, require_positive
 
 
@@ -82,14 +81,9 @@ class RakedMark:
         return self.horizontal**2 * self.slope.factor_squared
 
 
-def raked_marks(
-    layout: Layout, slope: Slope, edge: Edge, origin: Origin, resolution: Resolution
-) -> tuple[RakedMark, ...]:
-    """Marks along the rail of a layout whose opening, pickets and gaps are horizontal."""
-    level = marks(layout, edge, origin, resolution)
-    return tuple(
-        RakedMark(mark.index, mark.true, slope, slope.along(mark.true, resolution), resolution) for mark in level
-    )
+def raked_mark(index: int, horizontal: Length, slope: Slope, resolution: Resolution) -> RakedMark:
+    """The mark along the rail of one exact horizontal distance."""
+    return RakedMark(index, horizontal, slope, slope.along(horizontal, resolution), resolution)
 
 
 @dataclass(frozen=True, slots=True)

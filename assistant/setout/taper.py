@@ -156,6 +156,8 @@ class PlumbLayout:
     reference_rail: RailOpening
     rails: tuple[PlumbRail, ...]
     """Lowest rail first."""
+    largest_end: Length
+    """The largest space beside a post at any rail; where it is not known which post leans, whichever it is."""
 
     @property
     def count(self) -> int:
@@ -166,8 +168,7 @@ class PlumbLayout:
     def allowed(self) -> bool:
         """Whether the limit holds between pickets and beside the posts at every rail."""
         limit = self.reference.bay.limit
-        ends = (space for rail in self.rails for space in (rail.left_space, rail.right_space))
-        return limit.allows(self.reference.gap) and all(map(limit.allows, ends))
+        return limit.allows(self.reference.gap) and limit.allows(self.largest_end)
 
     def check(self) -> bool:
         """Lay every rail back out: whether pickets and spaces fill its opening exactly."""
@@ -175,15 +176,20 @@ class PlumbLayout:
         return all(rail.left_space + inner + rail.right_space == rail.rail.opening for rail in self.rails)
 
 
-def plumb(bay: TaperedBay, lean: Lean | None) -> PlumbLayout:
-    """Plumb pickets that obey the limit everywhere: the fewest for the rail they are set out on.
+def plumb(bay: TaperedBay, lean: Lean | None, count: int | None = None) -> PlumbLayout:
+    """Plumb pickets that obey the limit everywhere: the fewest for the rail they are set out on, or a given count.
 
     That is the widest rail where the ends allow it: from there they only shrink. Where they would shrink below nothing
     it is the narrowest, from which they only grow. With the leaning post unknown (None) the layout must hold whichever
     leans, and the spaces are those of both leaning alike. Raises ImpossibleError where neither rail gives a layout.
+
+    A given count is laid out whether or not the limit allows it, from the rail where it does if only one of them does;
+    ImpossibleError where that many pickets do not fit or are too few for a whole gap.
     """
+    if count is not None:
+        return _plumb_count(bay, lean, count)
     for rail in (bay.widest, bay.narrowest):
-        layout = _plumb_from(bay, rail, lean)
+        layout = _plumb_fewest(bay, rail, lean)
         if layout is not None:
             return layout
     raise ImpossibleError(
@@ -194,18 +200,38 @@ def plumb(bay: TaperedBay, lean: Lean | None) -> PlumbLayout:
     )
 
 
-def _plumb_from(bay: TaperedBay, rail: RailOpening, lean: Lean | None) -> PlumbLayout | None:
+def _plumb_fewest(bay: TaperedBay, rail: RailOpening, lean: Lean | None) -> PlumbLayout | None:
     wanted = _limit_for_gap(bay, rail, lean)
     if wanted is None or wanted.value <= 0:
         return None
     count = fewest(replace(bay.bay(rail), limit=wanted))
     if count > bay.bay(rail).most:
         return None
+    return _plumb_from(bay, rail, lean, count)
+
+
+def _plumb_count(bay: TaperedBay, lean: Lean | None, count: int) -> PlumbLayout:
+    from_widest = _plumb_from(bay, bay.widest, lean, count)
+    if from_widest is not None and (from_widest.allowed or count > bay.bay(bay.narrowest).most):
+        return from_widest
+    from_narrowest = _plumb_from(bay, bay.narrowest, lean, count)
+    # From the narrowest rail the ends only grow, so they are never below nothing.
+    assert from_narrowest is not None
+    return from_narrowest if from_widest is None or from_narrowest.allowed else from_widest
+
+
+def _plumb_from(bay: TaperedBay, rail: RailOpening, lean: Lean | None, count: int) -> PlumbLayout | None:
+    """This many, plumbed from this rail; None where a picket would stand in a post at another rail."""
     layout = layout_for_count(bay.bay(rail), count)
-    cases = [_plumb_layout(bay, rail, layout, case) for case in _cases(lean)]
-    if any(min(one.left_space, one.right_space) < 0 for case in cases for one in case.rails):
+    ends = [
+        space
+        for case in _cases(lean)
+        for one in _plumb_rails(bay, rail, layout, case)
+        for space in (one.left_space, one.right_space)
+    ]
+    if min(ends) < 0:
         return None
-    return _plumb_layout(bay, rail, layout, lean or Lean.BOTH)
+    return PlumbLayout(layout, rail, _plumb_rails(bay, rail, layout, lean or Lean.BOTH), max(ends))
 
 
 def _limit_for_gap(bay: TaperedBay, rail: RailOpening, lean: Lean | None) -> GapLimit | None:
@@ -227,10 +253,10 @@ def _cases(lean: Lean | None) -> Sequence[Lean]:
     return (lean,) if lean else (Lean.LEFT, Lean.RIGHT)
 
 
-def _plumb_layout(bay: TaperedBay, reference: RailOpening, layout: Layout, lean: Lean) -> PlumbLayout:
+def _plumb_rails(bay: TaperedBay, reference: RailOpening, layout: Layout, lean: Lean) -> tuple[PlumbRail, ...]:
     rails = []
     for rail in bay.rails:
         growth = rail.opening - reference.opening
         left = layout.left_space + _LEFT_SHARE[lean] * growth
         rails.append(PlumbRail(rail, left, layout.right_space + (1 - _LEFT_SHARE[lean]) * growth))
-    return PlumbLayout(layout, reference, tuple(rails))
+    return tuple(rails)

@@ -10,6 +10,9 @@ LEAST_GAP_SHARE = Fraction(1, 2)
 GAPS_LOOK_ALIKE = Fraction(2)
 """Gaps this close look the same, so no picket is spent on bringing them closer."""
 
+PICKETS_FOR_LIKENESS = Fraction(1, 10)
+"""Unless told otherwise, a run spends at most this share of its fewest pickets on bringing its gaps closer."""
+
 OPENINGS_ALIKE = Fraction(5)
 """Openings this close to the usual one are not worth a word."""
 
@@ -20,7 +23,7 @@ WIDTHS_ALIKE = Fraction(1)
 """Pickets whose widths differ by no more than this can go by edge marks."""
 
 GAP_ON_SITE = Fraction(2)
-"""A gap measured after nailing may be this far from the layout's."""
+"""A gap measured after nailing may be this far from the one that was set out."""
 
 GAP_CHANGE_UNSEEN = Fraction(2)
 """A change from one gap to the next up to this is not seen."""

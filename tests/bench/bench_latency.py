@@ -45,7 +45,7 @@ from virtual_devices import LOUDSPEAKER, MICROPHONE, TAPE, VirtualRoom, missing_
 from assistant.conversation import Conversation
 from assistant.events import Utterance
 from assistant.job import Fact, Job, MarkCalled, standing
-from assistant.plan import plan_bay
+from assistant.plan import set_out_of
 from assistant.record.store import Store, Writer
 from assistant.setout.lengths import Unit
 from assistant.speech.devices import Block, SoundCard, choose, refresh, sound_library
@@ -346,7 +346,7 @@ def whole_job(room: VirtualRoom, synthesiser: Synthesiser, site: Site, given: ar
 
 def to_call(job: Job, bay: int) -> int:
     """Marks of a bay: those of one rail where all rails have the same."""
-    rails = [[mark.value for mark in rail.marks] for rail in plan_bay(job, bay).rails]
+    rails = [[mark.value for mark in rail.marks] for rail in set_out_of(job, bay).rails]
     return len(rails[0]) if all(rail == rails[0] for rail in rails) else sum(map(len, rails))
 
 

@@ -45,14 +45,14 @@ def main(folder: Path) -> None:
     with store.open(number) as writer:
         writer.append([BaySet(index, bay) for index, bay in enumerate(METRIC.bays)])
         times = sorted(
-            seconds(lambda: writer.append([MarkCalled(Position(0, 0, 1))], heard="next")) for _ in range(FACTS)
+            seconds(lambda: writer.append([MarkCalled(Position(1, "bottom", 1))], heard="next")) for _ in range(FACTS)
         )
     p95 = times[int(0.95 * FACTS)]
     print(f"append one fact        median {statistics.median(times) * 1e3:7.2f} ms   p95 {p95 * 1e3:7.2f} ms")
     print(f"open {FACTS} facts        {seconds(lambda: store.open(number).close()) * 1e3:14.1f} ms")
     for _ in range(JOBS - 1):
         with store.open(store.create("more")) as writer:
-            writer.append([MarkCalled(Position(0, 0, 1))] * (FACTS // 10))
+            writer.append([MarkCalled(Position(1, "bottom", 1))] * (FACTS // 10))
     print(f"list {JOBS} jobs           {seconds(store.jobs) * 1e3:14.1f} ms")
     print(f"sheet of ten bays      {seconds(lambda: sheet_html(METRIC, 't', 'd')) * 1e3:14.1f} ms")
     print(f"the same as PDF        {seconds(lambda: sheet_pdf(METRIC, 't', 'd')) * 1e3:14.1f} ms")

@@ -9,7 +9,7 @@ from wordings import Words
 from assistant.conversation import Conversation
 from assistant.dialogue.asking import listened_for, wanted
 from assistant.dialogue.cautions import CAUTIONS
-from assistant.dialogue.forms import FORMS
+from assistant.dialogue.registry import FORMS
 from assistant.language.guide import helpful, written_guide
 from assistant.language.listening import expects_number, phrases, vocabulary_words
 from assistant.language.understanding import Intent, Wants, understand

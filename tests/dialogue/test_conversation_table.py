@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 from talk import TO_REACH, Talk
 
-from assistant.job import CautionAcknowledged, GapConfirmed, MarkCalled
+from assistant.job import CautionAcknowledged, MarkCalled, SetOutConfirmed
 from assistant.language.vocabulary import Stage
 from assistant.setout.lengths import Unit, inches
 
@@ -90,7 +90,9 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("how many left", "eight marks left"), ("go to mark nine", "mark nine: one thousand four hundred and sixty nine"),
         ("next", "mark ten: one thousand six hundred and forty two", "last one"), ("how many left", "none left"),
         ("go to mark 11", "there is no mark eleven", "ten marks"), ("where am i", "bay one", "mark ten"),
-        ("next", "bay one is marked", "last bay"),
+        ("next", "five marks of this bay are not called yet", "mark four: six hundred and three"), ("go to mark 8", "mark eight"),
+        ("next", "mark nine"), ("next", "mark ten"), ("next", "three marks of this bay", "mark five"),
+        ("next", "mark six"), ("next", "mark seven"), ("go to mark 10", "last one"), ("next", "bay one is marked", "last bay"),
     ]),
     ("before the first mark there is none", MARKING, [("back", "first mark", "mark one: eighty three")]),
     ("leave it, and carry on where it was", (*MARKING, "next", "next"), [
@@ -100,16 +102,19 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("call every 20 seconds", "every twenty seconds"), ("hold", "holding"), ("carry on", "two hundred and fifty six"),
         ("call every 90 seconds", "one to sixty"),
     ]),
-    ("one more picket asks for the gap again", (*MARKING, "stop", "one more picket"), [
-        # eleven pickets, twelve gaps of (1815 - 990) / 12 = 68.75
-        ("carry on", "gap is", "sixty eight point eight", "gap confirmed"), ("gap confirmed", "mark one: sixty nine"),
+    ("one more picket needs the bay opened again, and asks for the gap again", (*MARKING, "next", "stop", "one more picket"), [
+        # eleven pickets, twelve gaps of (1815 - 990) / 12 = 68.75; mark two moves from 256 to 227.5, which is 228
+        ("change bay one", "bay one is set out", "two marks of it are called", "none of them moves", "open bay one again?"),
+        ("yes", "open again", "bottom opening?"), ("leave it", "left"), ("one more picket", "eleven pickets"),
+        ("start marking", "gap is", "sixty eight point eight", "gap confirmed"),
+        ("gap confirmed", "two marks called before have moved, by up to twenty eight", "mark one: sixty nine"),
     ]),
     ("a bay is taken away only after a yes", (*ONE_BAY, "next bay", "2145", "the same"), [
         ("remove bay one", "remove bay one?", "yes or no"), ("no", "it stays"), ("remove bay one", "?"), ("yes", "bay one removed"),
         ("bay one", "there is no bay one", "bay two"),
     ]),
     ("a bay that was taken away comes back, without the question", (*ONE_BAY, "remove bay one", "yes"), [
-        ("undo", "undone. say: next bay"), ("bay one", "bay one: ten pickets"),
+        ("undo", "undone: bay one stands again. say: next bay"), ("bay one", "bay one: ten pickets"),
     ]),
     ("undo in a question drops the number in question, not what was settled before", SETUP, [
         ("12000", "is that right?"), ("undo", "bottom opening?"), ("1815", "top opening?"), ("1850", "top"), ("undo", "top opening?"),
@@ -217,7 +222,7 @@ def test_the_record_holds_gap_then_caution_then_mark() -> None:
     """What the sheet shows was done in this order."""
     talk = Talk(*MARKING)
     kinds = [type(fact) for fact in talk.kept.facts]
-    order = [kinds.index(kind) for kind in (GapConfirmed, CautionAcknowledged, MarkCalled)]
+    order = [kinds.index(kind) for kind in (SetOutConfirmed, CautionAcknowledged, MarkCalled)]
     assert order == sorted(order)
 
 

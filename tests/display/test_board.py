@@ -12,12 +12,11 @@ from pathlib import Path
 import pytest
 import segno
 from browser import CHROMIUM, Browser
-from sample_jobs import EMPTY, FEET, METRIC
 
 from assistant.display import board_http
-from assistant.display.board import Board, View, view_of
+from assistant.display.board import Board
+from assistant.display.view import View
 from assistant.errors import RecordError
-from assistant.job import Position
 
 needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium: install the Debian package chromium")
 
@@ -71,22 +70,6 @@ def event(answer: HTTPResponse) -> dict[str, object]:
 
 
 # What it shows ----------------------------------------------------------------------------------------------------------
-
-
-def test_the_view_is_the_mark_the_job_stands_at() -> None:
-    view = view_of(replace(METRIC, position=Position(0, 0, 4)), "fence", "listening")
-    assert view == FOURTH
-    last = view_of(replace(METRIC, position=Position(0, 1, 11)), "fence")
-    assert (last.mark, last.next, last.place) == ("1972", "last mark of this rail", "Bay 1, top rail")
-    first = view_of(replace(METRIC, position=Position(0, 0, 0)), "fence")
-    assert (first.mark, first.next, first.count) == ("", "next 98", "11 marks to come")
-    assert view_of(replace(FEET, position=Position(0, 0, 3)), "fence").mark == "1 ft 6 5/8 in"
-
-
-@pytest.mark.parametrize("position", [None, Position(0, 0, 1), Position(0, 5, 1), Position(0, 0, 99), Position(8, 0, 1)])
-def test_a_position_that_is_nowhere_shows_no_mark(position: Position | None) -> None:
-    job = EMPTY if position == Position(0, 0, 1) else METRIC
-    assert view_of(replace(job, position=position), "fence").mark == ""
 
 
 def test_events_come_as_the_mark_changes_and_again_while_it_does_not(board: Board) -> None:

@@ -6,35 +6,50 @@ import io
 from dataclasses import replace
 
 import pytest
+from pyfiglet import Figlet
 from rich.console import Console
-from sample_jobs import METRIC
+from sample_jobs import METRIC, called
 
-from assistant.display.console import LEVEL_BARS, Glance, PlainScreen, block, glance, meter
+from assistant.display.console import LEVEL_BARS, BigScreen, PlainScreen, block, meter
+from assistant.display.view import View
 from assistant.events import Utterance
-from assistant.job import Job, Position
+from assistant.job import Job
+
+SECOND = View("", "Bay 1, bottom rail", "285", "mm", "mark 2 of 11", "next 472", done=2, total=11)
+FEET_AND_INCHES = replace(SECOND, mark="12 ft 11 15/16 in", unit="feet and inches")
 
 
-def test_nothing_is_shown_before_marking() -> None:
-    assert glance(Job()) == Glance()
+def drawn(seen: View, width: int) -> list[str]:
+    """The lines of the block."""
+    text = io.StringIO()
+    Console(file=text, width=width).print(block(seen, "next", "Mark two.", "", "", width))
+    return text.getvalue().split("\n")
 
 
-def test_the_glance_is_the_mark_called_and_the_one_after() -> None:
-    seen = glance(replace(METRIC, position=Position(0, 0, 2)))
+def test_the_screen_shows_the_mark_of_the_view_and_the_one_after() -> None:
+    stream = io.StringIO()
+    with BigScreen(stream) as screen:
+        screen.show(Job())
+        screen.show(called(METRIC, 1, "bottom", 2))
+    text = stream.getvalue()
     # 11 pickets of 90 in 2160: gap 97.5, marks at 97.5 + 187.5 (k - 1): 285 and 472.5, to the even millimetre.
-    assert (seen.mark, seen.after) == ("285 mm", "472 mm")
-    assert seen.place == "bay 1, bottom: mark 2 of 11"
-    assert glance(replace(METRIC, position=Position(0, 0, 11))).after == "last on this rail"
+    assert "Bay 1, bottom rail: mark 2 of 11" in text
+    assert "next 472" in text
+    assert Figlet(font="banner3", width=80).renderText("285").replace("#", "█").split("\n")[0].rstrip() in text
 
 
 @pytest.mark.parametrize("width", [40, 80, 200])
 def test_the_block_keeps_its_height(width: int) -> None:
     """It is redrawn in place, so it must not grow or shrink with what it shows."""
-    heights = set()
-    for seen in (Glance(), Glance("bay 1, bottom: mark 2 of 11", "285 mm", "472 mm", 0.2)):
-        text = io.StringIO()
-        Console(file=text, width=width).print(block(seen, "next", "Mark two.", "", "", width))
-        heights.add(text.getvalue().count("\n"))
-    assert len(heights) == 1
+    assert len({len(drawn(seen, width)) for seen in (View(""), SECOND, FEET_AND_INCHES)}) == 1
+
+
+@pytest.mark.parametrize("width", [40, 80, 200])
+def test_no_mark_is_cut_off_at_the_edge_of_the_screen(width: int) -> None:
+    """Half of “12 ft 11 15/16 in” is another mark."""
+    big = [line.rstrip() for line in drawn(FEET_AND_INCHES, width)[1:8]]
+    whole = Figlet(font="banner3", width=1000).renderText(FEET_AND_INCHES.mark).replace("#", "█").split("\n")
+    assert big[0] == FEET_AND_INCHES.mark or big == [line.rstrip() for line in whole[:7]]
 
 
 def test_the_meter_rises_with_the_level_and_stops_at_its_end() -> None:

@@ -8,9 +8,10 @@ from fractions import Fraction
 import pytest
 from sample_jobs import EMPTY, FEET, INCH, JOBS, LIMIT, METRIC
 
-from assistant.job import Bay, Job, Settings
+from assistant.job import Job, Settings
+from assistant.measured import Bay
 from assistant.paper.exports import COLUMNS, job_json, marks_csv, marks_text
-from assistant.plan import plan_bay
+from assistant.plan import set_out_of
 from assistant.setout.limits import GapLimit
 from assistant.setout.trouble import ImpossibleError
 
@@ -42,10 +43,10 @@ def test_every_mark_of_every_bay_is_there_once(job: Job) -> None:
     expected = []
     for index in range(len(job.bays)):
         try:
-            plan = plan_bay(job, index)
+            made = set_out_of(job, index)
         except ImpossibleError:
             continue
-        expected += [(plan.bay.name, rail.rail, mark.index, mark.value) for rail in plan.rails for mark in rail.marks]
+        expected += [(made.bay.name, rail.name, mark.index, mark.value) for rail in made.rails for mark in rail.marks]
     found = [(row["bay"], row["rail"], int(row["mark"]), Fraction(row["value_mm"])) for row in rows(job)]
     assert found == expected
     exported = json.loads(job_json(job, "t", "d"))
@@ -76,10 +77,12 @@ def test_a_bay_that_cannot_be_set_out_says_why() -> None:
 def test_the_whole_job_is_in_the_json() -> None:
     exported = json.loads(job_json(METRIC, "Zaun für Ω", "2026-05-04"))
     assert (exported["title"], exported["date"]) == ("Zaun für Ω", "2026-05-04")
-    assert exported["settings"]["limit"]["value"] == f"{LIMIT.value.numerator}/1"
+    assert exported["settings_of_bays_not_set_out"]["limit"]["value"] == f"{LIMIT.value.numerator}/1"
     assert exported["bays"][0]["measured"]["openings"] == [["bottom", "2160/1"], ["top", "2160/1"]]
-    assert [bay["gap_confirmed"] for bay in exported["bays"][:3]] == [True, True, False]
-    assert exported["position"] == {"bay": 0, "rail": 0, "mark": 3}
+    assert [bay["confirmed"] for bay in exported["bays"][:3]] == [True, True, False]
+    assert exported["bays"][0]["called"] == [{"rail": "bottom", "mark": mark} for mark in (1, 2, 3)]
+    assert exported["bays"][1]["called"] == []
+    assert exported["position"] == {"bay": 1, "rail": "bottom", "mark": 3}
     assert exported["cautions_acknowledged"] == ["nailing"]
     assert exported["notes"][0]["lines"][1] == "Six posts."
 

@@ -16,7 +16,7 @@ from assistant.job import Job
 from assistant.paper.pages import Paper
 from assistant.paper.pole_print import BAND, CHECKS, JOIN, _step, pole_pdf
 from assistant.paper.strips import Strip, StripMark, pieces, strips
-from assistant.plan import plan_bay
+from assistant.plan import set_out_of
 from assistant.setout.lengths import MM_PER_INCH
 from assistant.setout.marks import Origin
 
@@ -110,10 +110,10 @@ def expected(job: Job) -> list[tuple[float, list[float]]]:
     for index in range(len(job.bays)):
         if job.bays[index].number == 9:
             continue
-        plan = plan_bay(job, index)
+        made = set_out_of(job, index)
         own = []
-        for rail in plan.rails:
-            level = dict(job.bays[index].openings).get(rail.rail, rail.layout.bay.opening)
+        for rail in made.rails:
+            level = dict(job.bays[index].openings).get(rail.name, rail.layout.bay.opening)
             length = float(level) * (2500 / 2400 if job.bays[index].number == 4 else 1)
             true = [
                 float(mark.true) if hasattr(mark, "true") else sqrt(mark.true_squared)  # type: ignore[union-attr]
@@ -210,6 +210,11 @@ def test_pickets_are_shaded_where_they_will_stand() -> None:
         assert [end - start for start, end in strip.pickets] == pytest.approx([90] * len(strip.pickets))
         assert strip.pickets[0][0] == pytest.approx(strip.marks[0].at)
         assert strip.pickets[-1][1] < opening
+
+
+def test_centres_from_the_right_lie_in_the_middle_of_the_pickets() -> None:
+    for strip in strips(FROM_RIGHT):
+        assert [mark.at for mark in strip.marks][::-1] == pytest.approx([(left + right) / 2 for left, right in strip.pickets])
 
 
 def test_a_job_without_bays_is_a_page_with_its_check() -> None:

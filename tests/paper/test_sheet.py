@@ -15,11 +15,13 @@ from sample_jobs import EMPTY, FEET, FROM_RIGHT, INCH, JOBS, METRIC
 
 from assistant import colours
 from assistant.dialogue.cautions import CAUTIONS
-from assistant.job import Bay, Job, Settings
+from assistant.job import Job, Settings
+from assistant.measured import Bay
 from assistant.paper.elevation import Part, picture
 from assistant.paper.pages import Paper
 from assistant.paper.sheet_html import sheet_html
-from assistant.plan import plan_bay
+from assistant.plan import set_out_of
+from assistant.setout.ends import HALF_GAP, set_gap
 from assistant.setout.lengths import Resolution, Unit, inches
 from assistant.setout.limits import GapLimit
 from assistant.setout.trouble import ImpossibleError
@@ -75,10 +77,10 @@ def expected_marks(job: Job) -> list[list[str]]:
     rails = []
     for index in range(len(job.bays)):
         try:
-            plan = plan_bay(job, index)
+            made = set_out_of(job, index)
         except ImpossibleError:
             continue
-        rails += [[mark_text(job.settings, mark) for mark in rail.marks] for rail in plan.rails]
+        rails += [[mark_text(made, mark) for mark in rail.marks] for rail in made.rails]
     return rails
 
 
@@ -100,7 +102,7 @@ def test_a_published_bay_has_its_published_numbers() -> None:
 def test_the_drawing_on_the_page_is_the_exact_one() -> None:
     page = Reading(sheet_html(METRIC, "t", "d"))
     bays = [index for index in range(len(METRIC.bays)) if index != 8]
-    expected = [shape for index in bays for shape in picture(plan_bay(METRIC, index), METRIC.settings).shapes]
+    expected = [shape for index in bays for shape in picture(set_out_of(METRIC, index)).shapes]
     assert len(page.shapes) == len(expected)
     for (kind, points), shape in zip(page.shapes, expected, strict=True):
         assert kind == shape.part.value
@@ -122,7 +124,8 @@ def test_the_sheet_says_what_another_pair_of_hands_needs() -> None:
         "must be under 100 mm (England guard)", "Left edges from the left post, in mm",
         "Mark the bottom rail only, and plumb every picket from it.", "along the rail",
         "falls 300 mm in 2400 mm", "Width of each leaf", "Gap where the leaves meet",
-        "Picket 4 of the bottom rail is fixed at 650 mm", "97.5 mm, then", "Cannot be set out", "60 mm",
+        "Picket 4 is fixed at 650 mm on the bottom rail. From there on the gap is 98.75 mm.", "97.5 mm, then 98.75 mm",
+        "Cannot be set out", "60 mm",
         "Timber list", "Six posts.", "Lengths along the fence are to scale",
     ):
         assert needed in text, needed
@@ -136,14 +139,20 @@ def test_the_sheet_says_what_another_pair_of_hands_needs() -> None:
 
 def test_a_slope_is_given_as_it_was_measured() -> None:
     bay = replace(METRIC.bays[3], along=Fraction(2500))
-    text = Reading(sheet_html(replace(METRIC, bays=(bay,)), "t", "d")).text
+    text = Reading(sheet_html(Job(METRIC.settings, (bay,)), "t", "d")).text
     assert "2500 mm along the rail in 2400 mm level" in text
     assert "rises" not in text
 
 
+def test_each_post_has_its_own_end() -> None:
+    settings = replace(METRIC.settings, left=HALF_GAP, right=set_gap(Fraction(20)))
+    text = Reading(sheet_html(Job(settings, METRIC.bays[:1]), "t", "d")).text
+    assert re.search(r"At the left post\s+half a gap\s+At the right post\s+a set gap of 20 mm", text)
+
+
 def test_a_gap_over_its_limit_is_a_warning() -> None:
     bay = replace(METRIC.bays[0], count=10)
-    page = sheet_html(replace(METRIC, bays=(bay,)), "t", "d")
+    page = sheet_html(Job(METRIC.settings, (bay,)), "t", "d")
     assert '<p class="warning">Over the limit: the largest space is' in page
 
 

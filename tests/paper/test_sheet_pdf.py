@@ -1,7 +1,6 @@
 """The marking sheet as a PDF: its text is read back and compared with the exact marks."""
 
 import io
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -12,7 +11,7 @@ from assistant.dialogue.cautions import CAUTIONS
 from assistant.job import Job
 from assistant.paper.pages import Paper, plain
 from assistant.paper.sheet_pdf import sheet_pdf
-from assistant.plan import plan_bay
+from assistant.plan import set_out_of
 from assistant.setout.lengths import MM_PER_INCH, Unit
 from assistant.setout.trouble import ImpossibleError
 from assistant.written import mark_text
@@ -45,13 +44,13 @@ def test_the_marks_read_from_the_paper_are_the_exact_ones(name: str, paper: Pape
     found, at = words(job, paper), 0
     for index in range(len(job.bays)):
         try:
-            plan = plan_bay(job, index)
+            made = set_out_of(job, index)
         except ImpossibleError:
             continue
-        at = take(found, at, plan.bay.name.capitalize().split())
-        for rail in plan.rails:
+        at = take(found, at, made.bay.name.capitalize().split())
+        for rail in made.rails:
             for mark in rail.marks:
-                text = mark_text(job.settings, mark)
+                text = mark_text(made, mark)
                 at = take(found, at, [str(mark.index), *text.split()])
                 exact = getattr(mark, "true", None)
                 if exact is not None:
@@ -80,9 +79,9 @@ def test_pages_have_the_size_of_the_paper(paper: Paper) -> None:
 
 
 def test_a_rail_longer_than_a_page_goes_on_on_the_next() -> None:
-    long = replace(METRIC, bays=(bay(1, 40_000),))
+    long = Job(METRIC.settings, (bay(1, 40_000),))
     found, at = words(long), 0
-    count = plan_bay(long, 0).count
+    count = set_out_of(long, 0).count
     assert count > 200
     for number in range(1, count + 1):
         at = take(found, at, [str(number)])

@@ -29,7 +29,7 @@ def write_until_killed(store: Store, number: int, first: int, acknowledge: int) 
         mark = first
         while True:
             size = 1 + mark % 3
-            writer.append([MarkCalled(Position(0, 0, mark + place)) for place in range(size)], heard="next")
+            writer.append([MarkCalled(Position(1, "bottom", mark + place)) for place in range(size)], heard="next")
             mark += size
             os.write(acknowledge, b"%d\n" % (mark - 1))
 
@@ -69,7 +69,7 @@ def usual_times(store: Store) -> tuple[float, float]:
     with store.open(number) as writer:
         opened = time.perf_counter()
         for _ in range(50):
-            writer.append([MarkCalled(Position(0, 0, 1))])
+            writer.append([MarkCalled(Position(1, "bottom", 1))])
         return opened - start, (time.perf_counter() - opened) / 50
 
 

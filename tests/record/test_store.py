@@ -16,14 +16,15 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from strategies import facts
 
-from assistant import job
+from assistant import job, measured
 from assistant.errors import RecordError
+from assistant.fold import replay
 from assistant.record import database, journal
 from assistant.record.store import Store, default_home
 from assistant.setout.limits import GapLimit
 
-BAY = job.BaySet(0, job.Bay(1, (("bottom", Fraction(2160)),), Fraction(90), GapLimit(Fraction(100), True)))
-MARK = job.MarkCalled(job.Position(0, 0, 1))
+BAY = job.BaySet(0, measured.Bay(1, (("bottom", Fraction(2160)),), Fraction(90), GapLimit(Fraction(100), True)))
+MARK = job.MarkCalled(job.Position(1, "bottom", 1))
 
 
 def test_facts_come_back_in_order_with_the_words_that_led_to_them(tmp_path: Path) -> None:
@@ -31,16 +32,16 @@ def test_facts_come_back_in_order_with_the_words_that_led_to_them(tmp_path: Path
     number = store.create("the long side")
     with store.open(number) as writer:
         writer.append([BAY], heard="two one six zero")
-        writer.append([job.GapConfirmed(0), MARK], heard="gap confirmed")
+        writer.append([job.BayReopened(1), MARK], heard="gap confirmed")
     entries = Store(tmp_path).entries(number)
-    assert [entry.fact for entry in entries] == [BAY, job.GapConfirmed(0), MARK]
+    assert [entry.fact for entry in entries] == [BAY, job.BayReopened(1), MARK]
     assert [entry.seq for entry in entries] == [1, 2, 3]
     assert [entry.heard for entry in entries] == ["two one six zero", "gap confirmed", "gap confirmed"]
     assert store.title(number) == "the long side"
 
 
 @given(st.lists(st.tuples(st.lists(facts, max_size=3), st.text(max_size=8)), max_size=4))
-@hypothesis_settings(max_examples=20, deadline=None)
+@hypothesis_settings(max_examples=20)
 def test_any_facts_are_there_when_the_job_is_opened_again(
     quick_home: Path, appended: list[tuple[list[job.Fact], str]]
 ) -> None:
@@ -60,9 +61,9 @@ def test_a_job_goes_on_at_the_very_mark(tmp_path: Path) -> None:
     number = store.create("fence")
     for mark in range(1, 6):
         with store.open(number) as writer:
-            assert job.replay(writer.facts).position == (job.Position(0, 0, mark - 1) if mark > 1 else None)
-            writer.append([job.MarkCalled(job.Position(0, 0, mark))])
-    assert store.job(number).position == job.Position(0, 0, 5)
+            assert replay(writer.facts).position == (job.Position(1, "bottom", mark - 1) if mark > 1 else None)
+            writer.append([job.MarkCalled(job.Position(1, "bottom", mark))])
+    assert store.job(number).position == job.Position(1, "bottom", 5)
 
 
 def test_what_was_undone_stays_in_the_record(tmp_path: Path) -> None:
@@ -112,7 +113,7 @@ def test_jobs_are_listed_with_where_they_stand(tmp_path: Path) -> None:
     listed = store.jobs()
     assert [(found.number, found.title, found.bays, found.position, found.problem) for found in listed] == [
         (first, "front", 0, None, ""),
-        (second, "back", 1, job.Position(0, 0, 1), ""),
+        (second, "back", 1, job.Position(1, "bottom", 1), ""),
     ]
     assert {found.started for found in listed} == {"2026-05-04T07:30:00.000+00:00"}
 
@@ -181,11 +182,11 @@ def test_a_clock_that_runs_backwards_changes_nothing(tmp_path: Path) -> None:
     number = store.create("fence")
     for mark in range(1, 6):
         with store.open(number) as writer:
-            writer.append([job.MarkCalled(job.Position(0, 0, mark))])
+            writer.append([job.MarkCalled(job.Position(1, "bottom", mark))])
     entries = store.entries(number)
     assert [entry.fact.position.mark for entry in entries if isinstance(entry.fact, job.MarkCalled)] == [1, 2, 3, 4, 5]
     assert [entry.at for entry in entries] == sorted((entry.at for entry in entries), reverse=True)
-    assert store.job(number).position == job.Position(0, 0, 5)
+    assert store.job(number).position == job.Position(1, "bottom", 5)
 
 
 def test_the_home_can_be_chosen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -241,4 +242,4 @@ def test_the_database_is_one_row_a_fact_for_anyone_to_read(tmp_path: Path) -> No
     rows = connection.execute("SELECT seq, heard, text FROM fact ORDER BY seq").fetchall()
     connection.close()
     assert [(seq, heard) for seq, heard, _ in rows] == [(0, ""), (1, "next"), (2, "next")]
-    assert json.loads(rows[2][2])["fact"] == {"kind": "mark_called", "position": {"bay": 0, "rail": 0, "mark": 1}}
+    assert json.loads(rows[2][2])["fact"] == {"kind": "mark_called", "position": {"bay": 1, "rail": "bottom", "mark": 1}}

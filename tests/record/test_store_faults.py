@@ -21,20 +21,20 @@ from pathlib import Path
 
 import pytest
 
-from assistant import job
+from assistant import job, measured
 from assistant.errors import RecordError
 from assistant.record import database, journal, rows
 from assistant.record.store import Store
 from assistant.setout.limits import GapLimit
 
 PAGE = 4096
-BAY = job.BaySet(0, job.Bay(1, (("bottom", Fraction(2160)),), Fraction(90), GapLimit(Fraction(100), True)))
-FACTS: tuple[job.Fact, ...] = (BAY, *(job.MarkCalled(job.Position(0, 0, mark)) for mark in range(1, 150)))
+BAY = job.BaySet(0, measured.Bay(1, (("bottom", Fraction(2160)),), Fraction(90), GapLimit(Fraction(100), True)))
+FACTS: tuple[job.Fact, ...] = (BAY, *(job.MarkCalled(job.Position(1, "bottom", mark)) for mark in range(1, 150)))
 NOBODY = 65534
 
 
 def mark(number: int) -> job.Fact:
-    return job.MarkCalled(job.Position(0, 0, number))
+    return job.MarkCalled(job.Position(1, "bottom", number))
 
 
 @pytest.fixture(scope="module")
@@ -349,7 +349,7 @@ def test_a_read_only_folder_can_be_read_and_says_why_it_cannot_be_written(
 ) -> None:
     with _read_only(request.getfixturevalue(state)) as home:
         assert forked(lambda: Store(home).facts(1), NOBODY) == FACTS
-        assert forked(lambda: Store(home).jobs()[0].position, NOBODY) == job.Position(0, 0, 149)
+        assert forked(lambda: Store(home).jobs()[0].position, NOBODY) == job.Position(1, "bottom", 149)
         advice = "Make it readable and writable, or set SITE_ASSISTANT_HOME to a folder that is."
         for work in (lambda: Store(home).open(1), lambda: Store(home).create("x"), lambda: Store(home).delete(1)):
             said = str(forked(work, NOBODY))
@@ -382,7 +382,7 @@ def test_a_record_from_a_newer_version_is_refused_and_left_as_it_is(tmp_path: Pa
     """A newer version may have written other facts in the same table, or other tables altogether."""
     store = Store(tmp_path)
     store.create("same table")
-    newer_row = rows.Row(1, "", "", '{"schema_version":2,"fact":{"kind":"dream"}}')
+    newer_row = rows.Row(1, "", "", '{"schema_version":3,"fact":{"kind":"dream"}}')
     with sqlite3.connect(tmp_path / "job-1" / "record.db") as connection:
         database.add(connection, [newer_row])
     connection.close()
@@ -390,7 +390,7 @@ def test_a_record_from_a_newer_version_is_refused_and_left_as_it_is(tmp_path: Pa
     for name in ("record.db", "record.lines"):
         (tmp_path / "job-2" / name).unlink()
     with sqlite3.connect(tmp_path / "job-2" / "record.db") as connection:
-        connection.executescript("CREATE TABLE dreams (x); PRAGMA user_version = 2;")
+        connection.executescript("CREATE TABLE dreams (x); PRAGMA user_version = 3;")
     connection.close()
     before = _contents(tmp_path)
     for number in (1, 2):

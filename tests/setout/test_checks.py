@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import layouts, lengths, resolutions
+from strategies import gap_limits, layouts, lengths, resolutions
 
 from assistant.setout.checks import Action, check_gap, check_marks
 from assistant.setout.ends import PICKET
@@ -15,35 +15,36 @@ from assistant.setout.marks import Edge, Origin, marks
 from assistant.setout.spacing import Bay, layout_for_count
 from assistant.setout.trouble import ImpossibleError
 
-# Gaps of 99 with a limit of 100.
-FIVE = layout_for_count(Bay(mm(944), mm(70), GapLimit(mm(100), strict=False)), 5)
-UNDER = layout_for_count(Bay(mm(944), mm(70), GapLimit(mm(100), strict=True)), 5)
+UP_TO = GapLimit(mm(100), strict=False)
+UNDER = GapLimit(mm(100), strict=True)
+# Gaps of 99.
+FIVE = layout_for_count(Bay(mm(944), mm(70), UP_TO), 5)
 
 
 @pytest.mark.parametrize(
-    ("layout", "measured", "tolerance", "action"),
+    ("limit", "measured", "tolerance", "action"),
     [
-        (FIVE, "99", 2, Action.CARRY_ON),
-        (FIVE, "97", 2, Action.CARRY_ON),
-        (FIVE, "96.9", 2, Action.BACK_TO_THE_MARKS),
-        (FIVE, "19", 2, Action.BACK_TO_THE_MARKS),
-        (FIVE, "100", 1, Action.CARRY_ON),
-        (FIVE, "100", "0.5", Action.BACK_TO_THE_MARKS),
-        (FIVE, "100.1", 2, Action.MOVE_THE_PICKET),
+        (UP_TO, "99", 2, Action.CARRY_ON),
+        (UP_TO, "97", 2, Action.CARRY_ON),
+        (UP_TO, "96.9", 2, Action.BACK_TO_THE_MARKS),
+        (UP_TO, "19", 2, Action.BACK_TO_THE_MARKS),
+        (UP_TO, "100", 1, Action.CARRY_ON),
+        (UP_TO, "100", "0.5", Action.BACK_TO_THE_MARKS),
+        (UP_TO, "100.1", 2, Action.MOVE_THE_PICKET),
         (UNDER, "100", 2, Action.MOVE_THE_PICKET),
         (UNDER, "99.9", 2, Action.CARRY_ON),
     ],
 )
-def test_what_to_do_about_a_gap(layout, measured, tolerance, action):
-    assert check_gap(layout, mm(measured), mm(tolerance)).action is action
+def test_what_to_do_about_a_gap_set_out_at_ninety_nine(limit, measured, tolerance, action):
+    assert check_gap(mm(99), limit, mm(measured), mm(tolerance)).action is action
 
 
-@given(layouts(), lengths(0, 200), lengths(0, 10))
-def test_a_gap_check_reports_what_it_was_given(layout, measured, tolerance):
-    check = check_gap(layout, measured, tolerance)
-    assert check.measured == measured == layout.gap + check.difference
-    assert check.inside_limit == layout.bay.limit.allows(measured)
-    assert check.inside_tolerance == (layout.gap - tolerance <= measured <= layout.gap + tolerance)
+@given(lengths(1, 150), gap_limits, lengths(0, 200), lengths(0, 10))
+def test_a_gap_check_reports_what_it_was_given(gap, limit, measured, tolerance):
+    check = check_gap(gap, limit, measured, tolerance)
+    assert check.measured == measured == gap + check.difference
+    assert check.inside_limit == limit.allows(measured)
+    assert check.inside_tolerance == (gap - tolerance <= measured <= gap + tolerance)
 
 
 @given(layouts(), st.integers(1, 12), st.sampled_from(Edge), st.sampled_from(Origin), resolutions)
@@ -75,12 +76,12 @@ def test_published_drift_of_a_rounded_spacer():
 
 def test_impossible_checks_are_refused():
     with pytest.raises(ImpossibleError, match="measured gap cannot be -1 mm"):
-        check_gap(FIVE, mm(-1))
+        check_gap(mm(99), UP_TO, mm(-1))
     with pytest.raises(ImpossibleError, match="tolerance cannot be -1 mm"):
-        check_gap(FIVE, mm(99), mm(-1))
+        check_gap(mm(99), UP_TO, mm(99), mm(-1))
     with pytest.raises(ImpossibleError, match="every 0 pickets"):
         check_marks(FIVE, 0, Edge.LEFT, Origin.LEFT, Resolution.MM_1)
 
 
 def test_a_gap_that_is_right_has_no_difference():
-    assert check_gap(FIVE, mm(99)).difference == Fraction(0)
+    assert check_gap(mm(99), UP_TO, mm(99)).difference == Fraction(0)

@@ -5,12 +5,12 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import layouts, lengths, resolutions
+from strategies import lengths, resolutions
 
 from assistant.setout.lengths import Resolution, inches, mm
 from assistant.setout.limits import GapLimit
-from assistant.setout.marks import Edge, Origin, marks
-from assistant.setout.slope import from_along, from_rise, raked_marks, step_bays
+from assistant.setout.marks import Edge, Origin, mark_at, marks
+from assistant.setout.slope import from_along, from_rise, raked_mark, step_bays
 from assistant.setout.spacing import Bay, solve
 from assistant.setout.trouble import ImpossibleError
 
@@ -58,28 +58,26 @@ def test_midway_along_the_rail_takes_the_even_graduation(steps):
     assert slope.along((steps + Fraction(1, 2)) * Fraction(4, 5), Resolution.MM_1) % 2 == 0
 
 
-@given(layouts(), st.sampled_from(Edge), st.sampled_from(Origin), resolutions)
-def test_raked_marks_are_the_level_ones_stretched(layout, edge, origin, resolution):
-    made = raked_marks(layout, from_along(mm(2500), mm(2400)), edge, origin, resolution)
-    level = marks(layout, edge, origin, resolution)
-    assert [mark.horizontal for mark in made] == [mark.true for mark in level]
-    for mark, flat in zip(made, level, strict=True):
-        assert mark.index == flat.index
-        assert abs(mark.value - flat.true * Fraction(25, 24)) * 2 <= resolution.step
-        assert mark.true_squared == (flat.true * Fraction(25, 24)) ** 2
+@given(st.integers(1, 60), lengths(0, 6000), resolutions)
+def test_a_raked_mark_is_the_level_one_stretched(index, horizontal, resolution):
+    mark = raked_mark(index, horizontal, from_along(mm(2500), mm(2400)), resolution)
+    assert (mark.index, mark.horizontal) == (index, horizontal)
+    assert abs(mark.value - horizontal * Fraction(25, 24)) * 2 <= resolution.step
+    assert mark.true_squared == (horizontal * Fraction(25, 24)) ** 2
 
 
-@given(layouts(), st.sampled_from(Edge), st.sampled_from(Origin), resolutions)
-def test_no_slope_changes_nothing(layout, edge, origin, resolution):
-    made = raked_marks(layout, from_rise(mm(0), mm(2400)), edge, origin, resolution)
-    assert [mark.value for mark in made] == [mark.value for mark in marks(layout, edge, origin, resolution)]
+@given(lengths(0, 6000), resolutions)
+def test_no_slope_changes_nothing(horizontal, resolution):
+    made = raked_mark(1, horizontal, from_rise(mm(0), mm(2400)), resolution)
+    assert made.value == mark_at(1, horizontal, resolution).value
 
 
 def test_the_gap_stays_a_horizontal_measure():
     # diydoctor: the gap between pickets on a rake is measured level, so the count is that of the level bay.
     layout = solve(Bay(mm(2400), mm(70), GapLimit(mm(100), strict=False)))
-    last = raked_marks(layout, from_rise(mm(700), mm(2400)), Edge.RIGHT, Origin.LEFT, Resolution.MM_1)[-1]
-    assert last.value == round((2400 - layout.gap) * Fraction(25, 24))
+    last = marks(layout, Edge.RIGHT, Origin.LEFT, Resolution.MM_1)[-1]
+    along = raked_mark(last.index, last.true, from_rise(mm(700), mm(2400)), Resolution.MM_1)
+    assert along.value == round((2400 - layout.gap) * Fraction(25, 24))
 
 
 @given(st.integers(1, 40), lengths(0, 5000), lengths(0, 200), resolutions)

@@ -28,7 +28,6 @@ def fewest_by_search(sizes, room, left=()):
 
 
 @given(st.lists(lengths(200, 5400), max_size=7), lengths(0, 6))
-@settings(deadline=None)
 def test_no_placement_needs_fewer(pieces, kerf):
     plan = cut_stock(pieces, STOCK, kerf)
     best = fewest_by_search([piece + kerf for piece in pieces], STOCK + kerf)
@@ -38,7 +37,7 @@ def test_no_placement_needs_fewer(pieces, kerf):
 
 
 @given(st.lists(lengths(200, 5400), max_size=60), lengths(0, 6))
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 def test_every_piece_comes_out_of_stock_that_holds_it(pieces, kerf):
     plan = cut_stock(pieces, STOCK, kerf)
     assert Counter(piece for stick in plan.sticks for piece in stick) == Counter(pieces)

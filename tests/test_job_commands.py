@@ -1,0 +1,97 @@
+"""The jobs on record from the command line: one maker and one date for what is exported and what is left behind."""
+
+from __future__ import annotations
+
+import io
+import json
+from datetime import datetime, timedelta, timezone
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+from sample_jobs import METRIC
+
+from assistant.cli import main
+from assistant.errors import RecordError
+from assistant.job import BaySet, Fact, SettingsChanged
+from assistant.job_commands import export_job, leave
+from assistant.paper.files import Kind
+from assistant.record.store import Store
+
+LAST = datetime(2026, 5, 4, 12, tzinfo=timezone.utc)
+"""When the job was last worked on."""
+
+FACTS: tuple[Fact, ...] = (SettingsChanged(METRIC.settings), *(BaySet(index, bay) for index, bay in enumerate(METRIC.bays[:3])))
+
+
+def shown(_: str) -> None:
+    """Nobody looks."""
+
+
+def kept(home: Path, facts: tuple[Fact, ...] = FACTS) -> Store:
+    """A record with one job, and these facts."""
+    now = [LAST - timedelta(days=2)]
+    store = Store(home, clock=lambda: now[0])
+    with store.open(store.create("The long side")) as writer:
+        writer.append(facts[:1])
+        now[0] = LAST
+        writer.append(facts[1:] or facts)
+    return store
+
+
+def content(path: Path) -> str:
+    """What a file says; of a PDF its text, for the file itself holds the time it was made."""
+    if path.suffix == ".pdf":
+        return "\f".join(page.extract_text() for page in PdfReader(io.BytesIO(path.read_bytes())).pages)
+    return path.read_text(encoding="utf-8")
+
+
+def test_an_export_is_the_very_file_that_a_job_leaves_behind(tmp_path: Path) -> None:
+    store = kept(tmp_path / "home")
+    leave(store, 1, tmp_path / "out", shown)
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {kind.file_name for kind in Kind}
+    for kind in Kind:
+        export_job(tmp_path / "home", 1, kind.asked, "a4", tmp_path / "alone", shown)
+        (tmp_path / "alone").rename(tmp_path / kind.file_name)
+        assert content(tmp_path / kind.file_name) == content(tmp_path / "out" / kind.file_name)
+
+
+def test_the_date_is_the_day_the_job_was_last_worked_on(tmp_path: Path) -> None:
+    leave(kept(tmp_path / "home"), 1, tmp_path / "out", shown)
+    day = LAST.astimezone().date().isoformat()
+    assert json.loads(content(tmp_path / "out" / "marks.json"))["date"] == day
+    assert f"Marking sheet, {day}" in content(tmp_path / "out" / "sheet.html")
+    assert f"The long side, {day}" in content(tmp_path / "out" / "pole.pdf")
+
+
+def test_a_job_without_bays_leaves_no_pole_and_a_pole_is_refused(tmp_path: Path) -> None:
+    leave(kept(tmp_path / "home", FACTS[:1]), 1, tmp_path / "out", shown)
+    assert not (tmp_path / "out" / "pole.pdf").exists()
+    with pytest.raises(RecordError, match="no bay to make a pole for"):
+        export_job(tmp_path / "home", 1, "pole", "a4", tmp_path / "pole.pdf", shown)
+
+
+def test_text_goes_to_the_screen_and_a_pdf_asks_for_a_file(tmp_path: Path) -> None:
+    kept(tmp_path / "home")
+    said: list[str] = []
+    export_job(tmp_path / "home", None, "csv", "a4", None, said.append)
+    assert said[0].startswith("bay,rail,mark,")
+    with pytest.raises(RecordError, match="Say where it goes with --out FILE"):
+        export_job(tmp_path / "home", None, "pdf", "a4", None, said.append)
+
+
+def test_a_place_that_cannot_be_written_is_a_plain_sentence(tmp_path: Path) -> None:
+    store = kept(tmp_path / "home")
+    (tmp_path / "file").write_text("in the way")
+    for attempt in (
+        lambda: export_job(tmp_path / "home", 1, "csv", "a4", tmp_path / "file" / "marks.csv", shown),
+        lambda: leave(store, 1, tmp_path / "file", shown),
+    ):
+        with pytest.raises(RecordError, match="cannot be written"):
+            attempt()
+
+
+def test_the_command_line_offers_every_kind_there_is(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["export", "--help"])
+    assert "{" + ",".join(kind.asked for kind in Kind) + "}" in capsys.readouterr().out
