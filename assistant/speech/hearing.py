@@ -52,6 +52,8 @@ class Hearing:
         """Sets both ears, each to its own."""
         self.recogniser.listen_for(grammar)
         self._expected = expected
+        if self.second is not None and expected is not None:
+            self.second.sounds(expected.graph, self._decoys(expected.graph.words()))  # made now, not while somebody waits
 
     def judged(self, utterance: Utterance) -> Utterance:
         """An utterance that has just ended, as both ears stand for it; as it is where there is no second ear."""

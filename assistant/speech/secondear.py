@@ -63,7 +63,7 @@ class SecondEar:
 
     def hear(self, samples: Samples, expected: Expected, decoys: Sequence[str]) -> Opinion:
         """What was said, out of what is expected and the decoys, each of which means that nothing was said to us."""
-        return opinion(self.posteriors(samples), self._sounds(expected.graph, tuple(decoys)), expected, decoys)
+        return opinion(self.posteriors(samples), self.sounds(expected.graph, tuple(decoys)), expected, decoys)
 
     def delay(self) -> float:
         """Seconds that TRIAL_S of sound take on this machine, the best of two: the first is slower everywhere."""
@@ -75,7 +75,8 @@ class SecondEar:
             taken.append(time.monotonic() - begun)
         return min(taken)
 
-    def _sounds(self, graph: WordGraph, decoys: tuple[str, ...]) -> SoundGraph:
+    def sounds(self, graph: WordGraph, decoys: tuple[str, ...]) -> SoundGraph:
+        """The graph and the decoys by their sounds; kept, so that what was once worked out stays so."""
         key = (id(graph), decoys)
         kept = self._graphs.pop(key, None)
         if kept is None or kept[1].states > _STATES_KEPT:
