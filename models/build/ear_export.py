@@ -2,13 +2,12 @@
 
 usage: python -m models.build.ear_export CKPT.pt OUTDIR
 Needed: torch, onnx, onnxruntime.  ``ear.onnx`` takes `mel` (batch, frames, 80), see ear_mel, and gives `y` (batch, frames / 2, 40) before
-the softmax.  Every file of the directory but the card and the list itself is listed in SHA256SUMS.
+the softmax.  SHA256SUMS is written anew.
 """
 
 from __future__ import annotations
 
 import argparse
-import hashlib
 import tempfile
 from pathlib import Path
 
@@ -17,10 +16,9 @@ import onnxruntime as ort
 import torch
 from onnxruntime.quantization import QuantType, quantize_dynamic
 
+from . import ear_sums
 from .ear_mel import BANDS
 from .ear_net import OUTPUTS, Block, Ear, trained
-
-UNLISTED = {"README.md", "SHA256SUMS"}
 
 
 def write_float(ear: Ear, path: Path) -> None:
@@ -43,12 +41,6 @@ def chances(path: Path, mel: np.ndarray) -> np.ndarray:
     return np.asarray(grown / grown.sum(-1, keepdims=True))
 
 
-def checksums(folder: Path) -> str:
-    """Lines as sha256sum prints and checks them."""
-    files = sorted(file for file in folder.iterdir() if file.name not in UNLISTED)
-    return "".join(f"{hashlib.sha256(file.read_bytes()).hexdigest()}  {file.name}\n" for file in files)
-
-
 def export(checkpoint: Path, folder: Path) -> float:
     """Writes the directory; returns the largest difference of a probability between torch and the 8-bit file, on noise."""
     ear = trained(checkpoint)
@@ -63,7 +55,7 @@ def export(checkpoint: Path, folder: Path) -> float:
     if exact > 1e-3:
         raise ValueError(f"the exported network differs from torch's by {exact}")
     (folder / "phones.txt").write_text("\n".join(OUTPUTS) + "\n", encoding="utf-8")
-    (folder / "SHA256SUMS").write_text(checksums(folder), encoding="utf-8")
+    ear_sums.write(folder)
     return float(np.abs(chances(folder / "ear.onnx", mel.numpy()) - meant).max())
 
 

@@ -1,14 +1,15 @@
 """Writes the pronunciations that the second ear reads, from the same word list and lexicon that the graph of the first is made of.
 
 usage: python -m models.build.ear_lexicon models/second-ear
-Run it after adding words to words.txt, beside models.build.regraph; nothing is trained again.  One pronunciation a line: the word,
+Run it after adding words to words.txt, beside models.build.regraph; nothing is trained again.  SHA256SUMS is written anew as well.  One pronunciation a line: the word,
 then its phonemes (ARPAbet without stress), as phones.txt names them.
 """
 
 import argparse
 import os
+from pathlib import Path
 
-from . import vocabulary
+from . import ear_sums, vocabulary
 from .phones import ARPA
 
 
@@ -28,6 +29,7 @@ def write(folder):
     found = lines()
     with open(os.path.join(folder, "lexicon.txt"), "w") as f:
         f.write("\n".join(found) + "\n")
+    ear_sums.write(Path(folder))
     return len(found)
 
 
