@@ -1,8 +1,8 @@
 """Writes the pronunciations that the second ear reads, from the same word list and lexicon that the graph of the first is made of.
 
 usage: python -m models.build.ear_lexicon models/second-ear
-Run it after adding words to words.txt, beside models.build.regraph; nothing is trained again.  SHA256SUMS is written anew as well.  One pronunciation a line: the word,
-then its phonemes (ARPAbet without stress), as phones.txt names them.
+Run it after adding words to words.txt, beside models.build.regraph; nothing is trained again.  SHA256SUMS is written anew as well.
+One pronunciation a line: the word, then its phonemes (ARPAbet without stress), as phones.txt names them.
 """
 
 import argparse
