@@ -78,7 +78,8 @@ def test_ordinary_words_are_not_for_us() -> None:
 
 
 def test_what_is_far_from_everything_sayable_is_not_for_us_even_where_the_first_heard_it() -> None:
-    assert judge(heard(NEXT, "next"), opinion((NEXT, "next", 10 * FAR + 1))) == NotForUs()
+    assert judge(heard(NEXT, "next"), opinion((NEXT, "next", 10 * BARS[Price.CHEAP].both + 1))) == NotForUs()
+    assert judge(heard(length(90), "ninety"), opinion((length(90), "ninety", 10 * FAR + 1))) == NotForUs()
     assert judge(heard(NEXT, "next"), opinion()) == NotForUs()
 
 
@@ -127,4 +128,5 @@ def test_more_distance_never_turns_a_refusal_into_a_take(case: tuple[Heard, Opin
 
 def test_the_bars_rise_with_the_price() -> None:
     assert BARS[Price.CHEAP].margin < BARS[Price.NUMBER].margin < UNHEARD
-    assert BARS[Price.NUMBER].alone < BARS[Price.CHEAP].alone <= BARS[Price.CHEAP].both <= FAR
+    assert BARS[Price.NUMBER].alone < BARS[Price.CHEAP].alone < FAR <= BARS[Price.CHEAP].both
+    assert max(BARS[Price.DEAR].both, BARS[Price.NUMBER].both) < FAR
