@@ -377,8 +377,7 @@ def to_mark(job: Job, index: int) -> tuple[Position, ...]:
         own = [Position(number, rail.name, mark.index) for mark in rail.marks if (rail.name, mark.index) not in called]
         alike.setdefault(rail.values(), []).append(own)
     for group in alike.values():
-        if all(group):
-            left += min((len(own), place, own) for place, own in enumerate(group))[2]
+        left += min((len(own), place, own) for place, own in enumerate(group))[2]
     order = [rail.name for rail in standing.set_out.rails]
     return tuple(sorted(left, key=lambda at: (order.index(at.rail), at.mark)))
 

@@ -149,25 +149,20 @@ def accept(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = Fal
         # Twenty four taken for twenty four hundred, because only that is likely: likely is not certain.
         reason = labelled(given_for(turn.state, intent), spoken(turn.settings, value))
     if reason:
-        turn.focus(Doubting(_with(intent, value), value, turn.state.focus))
+        turn.focus(Doubting(settled(intent, value), value, turn.state.focus))
         turn.say(reason, question(turn.state))
         return None
     return value
 
 
-def _with(intent: Intent, value: Length) -> Intent:
-    """The intent with its reading settled."""
+def settled(intent: Intent, value: Length) -> Intent:
+    """The intent with one reading chosen, as if only that had been heard."""
     heard = intent.length
     if heard is None:
         return replace(intent, count=int(value))
     if isinstance(heard, Ambiguous):
         heard = next(c for c in heard.candidates if isinstance(c, SpokenLength) and c.mm == value)
     return replace(intent, length=replace(heard, mm=value))
-
-
-def settled(intent: Intent, value: Length) -> Intent:
-    """The intent with one reading chosen, as if only that had been heard."""
-    return _with(intent, value)
 
 
 def slot_answer(turn: Turn, slot: Slot, value: Fraction) -> tuple[tuple[str, Fraction], ...]:

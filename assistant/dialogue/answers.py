@@ -72,11 +72,6 @@ def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False
     TAKERS[intent.act](turn, intent, value)
 
 
-def given(turn: Turn, intent: Intent) -> None:
-    """A number, said for what its phrase names or for the question on the table."""
-    take(turn, intent)
-
-
 def same(turn: Turn, intent: Intent) -> None:
     """“The same”: the answer that this question goes by; the last bay's where there is none."""
     found = open_form(turn.state)

@@ -73,9 +73,16 @@ def answer_key(form: Form, slot: Slot, answers: dict[str, Fraction]) -> str:
 
 def question(state: State) -> str:
     """What is asked in this state, in the style the user chose; empty when nothing is."""
+    settings = state.job.settings
     match state.focus:
         case Asking():
-            return form_question(state)
+            found = open_form(state)
+            if found is None:
+                return ""
+            form, slot, answers = found
+            if form.repeats and answers:
+                return "The next one? Or say: all measured."
+            return slot.full if settings.full else slot.short
         case Choosing() as focus:
             return choice_question(state, focus)
         case Doubting():
@@ -90,17 +97,6 @@ def question(state: State) -> str:
             return ""
         case Hub():
             return hub_question(state)
-
-
-def form_question(state: State) -> str:
-    """The next question of the open form; empty when there is none."""
-    found = open_form(state)
-    if found is None:
-        return ""
-    form, slot, answers = found
-    if form.repeats and answers:
-        return "The next one? Or say: all measured."
-    return slot.full if state.job.settings.full else slot.short
 
 
 _GIVEN_FOR = {
@@ -123,7 +119,8 @@ def given_for(state: State, intent: Intent) -> str:
     if intent.act in _GIVEN_FOR:
         return _GIVEN_FOR[intent.act]
     found = open_form(state)
-    return found[1].name if found and settled_focus(state.focus).kind is Kind.ASKING else ""
+    focus = state.focus.under if isinstance(state.focus, (Choosing, Doubting)) else state.focus
+    return found[1].name if found and focus.kind is Kind.ASKING else ""
 
 
 def labelled(name: str, text: str) -> str:

@@ -115,6 +115,9 @@ def _take_over(turn: Turn) -> None:
 
 
 def _missed(state: State, text: str) -> Step:
+    """A miss, answered; one that is met with silence is not counted, so that two answers running are never the same."""
+    if not text:
+        return state, ()
     turn = Turn(replace(state, misses=state.misses + 1))
     kept = state.said
     turn.say(text)
@@ -135,8 +138,7 @@ def _heard(state: State, utterance: Utterance) -> Step:
     turn = Turn(clear, " ".join(words))
     try:
         TABLE[state.focus.kind, meaning.act](turn, meaning)
-        _guard_walk(turn)
-        _ask_on(turn)
+        _round_off(turn)
     except ImpossibleError as error:
         turn = Turn(clear, " ".join(words))
         turn.focus(settled_focus(clear.focus))
@@ -144,26 +146,19 @@ def _heard(state: State, utterance: Utterance) -> Step:
     return turn.done()
 
 
-def _guard_walk(turn: Turn) -> None:
-    """Marks are only called for a gap that stands confirmed, and after the caution: undoing or a break asks again."""
-    if not isinstance(turn.state.focus, Walking):
-        return
-    at = marking(turn.job)
-    standing = None if at is None else turn.job.standing_of(at.set_out.bay.number)
-    if standing is None or not standing.confirmed:
-        turn.focus(ConfirmingGap() if turn.job.bays else Hub())
-    elif NAILING.key not in turn.state.cautioned:
-        turn.focus(Hub())
-        turn.say("To go on, say: carry on.")
-        turn.asked = True
-
-
-def _ask_on(turn: Turn) -> None:
-    """What is asked next, where something was finished, left or begun and that was not said."""
+def _round_off(turn: Turn) -> None:
+    """Marks are only called for a gap that stands confirmed, and after the caution; and what is asked next is said, if it was not."""
+    if isinstance(turn.state.focus, Walking):
+        at = marking(turn.job)
+        standing = None if at is None else turn.job.standing_of(at.set_out.bay.number)
+        if standing is None or not standing.confirmed:
+            turn.focus(ConfirmingGap() if turn.job.bays else Hub())
+        elif NAILING.key not in turn.state.cautioned:
+            turn.focus(Hub())
+            turn.say("To go on, say: carry on.")
+            turn.asked = True
     moved = turn.closed or turn.state.focus != turn.start.focus or turn.state.job.draft != turn.start.job.draft
-    asked = question(turn.state)
-    if not moved or turn.asked or not asked or turn.state.asleep:
-        return
+    asked = question(turn.state) if moved and not turn.asked and not turn.state.asleep else ""
     said = " ".join(turn.parts).lower()
-    if asked.lower() not in said and not (turn.state.focus.kind is Kind.HUB and "say:" in said):
+    if asked and asked.lower() not in said and not (turn.state.focus.kind is Kind.HUB and "say:" in said):
         turn.say(asked)

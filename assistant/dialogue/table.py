@@ -51,14 +51,14 @@ _SAME_EVERYWHERE: dict[Act, Handler] = {
     Act.MATCH: commands.match_bays(Likeness.A_TENTH),
     Act.MATCH_ALL: commands.match_bays(Likeness.MOST_ALIKE),
     # Numbers for what their phrase names, and settings.
-    Act.SET_PICKET: answers.given,
-    Act.SET_LARGEST_GAP: answers.given,
-    Act.SET_GAP_UNDER: answers.given,
-    Act.SET_BOTTOM: answers.given,
-    Act.SET_TOP: answers.given,
-    Act.SET_MIDDLE: answers.given,
-    Act.ENDS_SET: answers.given,
-    Act.GAP_MEASURES: answers.given,
+    Act.SET_PICKET: answers.take,
+    Act.SET_LARGEST_GAP: answers.take,
+    Act.SET_GAP_UNDER: answers.take,
+    Act.SET_BOTTOM: answers.take,
+    Act.SET_TOP: answers.take,
+    Act.SET_MIDDLE: answers.take,
+    Act.ENDS_SET: answers.take,
+    Act.GAP_MEASURES: answers.take,
     Act.USE_LIMIT: answers.use_limit,
     Act.WHICH_LIMITS: answers.which_limits,
     **dict.fromkeys(CHOICES, commands.choose_setting),
@@ -80,7 +80,7 @@ _SAME_EVERYWHERE: dict[Act, Handler] = {
 
 _BY_STATE: dict[Act, Mapping[Kind, Handler]] = {
     Act.VALUE: {
-        ASKING: answers.given, GAP: answers.given, CHOOSING: answers.number_again, DOUBTING: answers.number_again,
+        ASKING: answers.take, GAP: answers.take, CHOOSING: answers.number_again, DOUBTING: answers.number_again,
         DECIDING: answers.ask_again,
     },
     Act.CORRECT: {

@@ -97,7 +97,7 @@ def test_matching_tells_its_cost_and_takes_set_out_bays_as_they_are() -> None:
     talk = Talk(*THREE, *MARK)
     finish(talk)
     first = marks(talk)
-    said = talk.say("most alike")
+    said = talk.say("match whatever it takes")
     assert "more picket" in said or "no more pickets" in said
     assert "Match them? Yes or no." in said
     talk.say("yes")
@@ -179,7 +179,7 @@ def test_plumb_stays_plumb_with_one_more_picket_and_when_matched() -> None:
     made = set_out_of(talk.job, 0)
     assert made.plumb
     assert made.count == 12
-    talk = Talk(*LEANING, "next bay", "2000", "the same", "most alike", "yes")
+    talk = Talk(*LEANING, "next bay", "2000", "the same", "match whatever it takes", "yes")
     assert set_out_of(talk.job, 0).plumb
 
 
