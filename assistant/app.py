@@ -10,7 +10,7 @@ from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
 from assistant.events import Utterance
-from assistant.job_commands import latest, leave
+from assistant.job_commands import latest, leave, named
 from assistant.record.store import Store, Writer
 from assistant.speech.hearing import Hearing
 from assistant.speech.models import data_dir, find_model
@@ -100,7 +100,9 @@ def type_job(home: Path | None, title: str, out: Path | None, show: Show = print
 def resume_typing(home: Path | None, number: int | None, out: Path | None, show: Show = print) -> None:
     """Go on with a job on the keyboard."""
     store = Store(home)
-    _keyboard(store, latest(store, number), out, show)
+    number = latest(store, number)
+    show(named(store, number))
+    _keyboard(store, number, out, show)
 
 
 def _keyboard(store: Store, number: int, out: Path | None, show: Show) -> None:

@@ -89,7 +89,7 @@ def _parser() -> argparse.ArgumentParser:
     _model(doctor)
 
     resume = _command(commands, "resume", "go on with a job at the very mark it was left", _resume)
-    resume.add_argument("job", nargs="?", type=int, help="number of the job; the last one if left out")
+    resume.add_argument("job", nargs="?", type=int, help="number of the job; the one begun last if left out")
     resume.add_argument("--type", action="store_true", help="on the keyboard, not by voice")
     resume.add_argument("--out", type=Path, default=None, help="with --type: folder for what is written at the end")
     resume.add_argument("--mic", help="microphone, by name or part of it")
@@ -100,11 +100,11 @@ def _parser() -> argparse.ArgumentParser:
     _home(_command(commands, "jobs", "list the jobs on record", _jobs))
 
     show = _command(commands, "show", "show a job: marks, and what was accepted when", _show)
-    show.add_argument("job", nargs="?", type=int, help="number of the job; the last one if left out")
+    show.add_argument("job", nargs="?", type=int, help="number of the job; the one begun last if left out")
     _home(show)
 
     export = _command(commands, "export", "write a job as JSON, CSV, text, marking sheet or story-pole strips", _export)
-    export.add_argument("job", nargs="?", type=int, help="number of the job; the last one if left out")
+    export.add_argument("job", nargs="?", type=int, help="number of the job; the one begun last if left out")
     export.add_argument("--as", dest="kind", choices=["json", "csv", "txt", "html", "pdf", "pole"], default="json")
     export.add_argument("--paper", choices=["a4", "letter", "roll"], default="a4", help="of the sheet and the strips")
     export.add_argument("--out", type=Path, default=None, help="file to write; text goes to the screen without it")

@@ -136,7 +136,7 @@ def _slipped(job: Job, number: int, picket: int, after: Standing) -> Job:
     for name, mark in before.called if before is not None else ():
         assert before is not None
         old, new = before.set_out.rail(name), after.set_out.rail(name)
-        if mark == picket or (old and new and mark <= len(new.marks) and old.marks[mark - 1].value == new.marks[mark - 1].value):
+        if old and new and mark <= len(new.marks) and old.marks[mark - 1].value == new.marks[mark - 1].value:
             kept.append((name, mark))
     for rail in after.set_out.rails:
         if (rail.name, picket) not in kept:

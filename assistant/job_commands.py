@@ -18,13 +18,18 @@ Ask = Callable[[str], str]
 
 
 def latest(store: Store, number: int | None) -> int:
-    """The job asked for, or the one begun last.  Raises RecordError when there is none."""
+    """The job asked for, or the one begun last: by its number, for a clock can be set back.  Raises RecordError when there is none."""
     if number is not None:
         return number
-    jobs = store.jobs()
-    if not jobs:
+    numbers = store.numbers()
+    if not numbers:
         raise RecordError("There is no job on record yet. Begin one with: site-assistant listen, or site-assistant type.")
-    return max(jobs, key=lambda job: (job.last, job.number)).number
+    return numbers[-1]
+
+
+def named(store: Store, number: int) -> str:
+    """What is shown of the job that is gone on with, so that a wrong one is noticed.  Raises RecordError."""
+    return f"Going on with job {number}: {store.title(number)}"
 
 
 def list_jobs(home: Path | None, show: Show) -> None:

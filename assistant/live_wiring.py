@@ -15,7 +15,7 @@ from assistant.display.view import view_of
 from assistant.errors import AssistantError
 from assistant.events import Ending, Event
 from assistant.job import Job
-from assistant.job_commands import latest
+from assistant.job_commands import latest, named
 from assistant.language.expecting import Expected
 from assistant.record.store import Store, default_home
 from assistant.speech.devices import SoundCard, list_devices
@@ -104,7 +104,9 @@ def listen_new(home: Path | None, title: str, wiring: Wiring) -> None:
 def listen_again(home: Path | None, number: int | None, wiring: Wiring) -> None:
     """Go on with a job by voice at the very mark it was left."""
     store = Store(home)
-    _listen(store, latest(store, number), wiring)
+    number = latest(store, number)
+    print(named(store, number))
+    _listen(store, number, wiring)
 
 
 def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool] = lambda: False) -> None:

@@ -98,3 +98,9 @@ def test_typed_lines_from_a_pipe_leave_marks(tmp_path: Path) -> None:
     assert "assistant  Mark two: two hundred and eighty five." in done.stdout
     marks = json.loads((tmp_path / "out" / "marks.json").read_text(encoding="utf-8"))
     assert "195/2" in json.dumps(marks)
+
+
+def test_resume_names_the_job_before_anything_is_said(tmp_path: Path) -> None:
+    run("type", "--title", "the long side", given="90\n", home=tmp_path)
+    lines = run("resume", "--type", home=tmp_path).stdout.splitlines()
+    assert lines[0] == "Going on with job 1: the long side"

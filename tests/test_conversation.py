@@ -8,6 +8,7 @@ import pytest
 from talk import TO_REACH, Kept, Talk
 
 from assistant.conversation import Conversation
+from assistant.dialogue.state import REMEMBERED
 from assistant.errors import RecordError
 from assistant.events import CallEvery
 from assistant.fold import standing_turns
@@ -70,3 +71,14 @@ def test_a_gap_said_aloud_has_to_fit_every_rail() -> None:
     assert "That is not the gap. Say: gap confirmed." in said
     assert talk.stage is Stage.GAP
     assert "Gap confirmed" in talk.say("gap confirmed")
+
+
+def test_undo_remembers_so_many_turns_and_says_when_there_are_no_more() -> None:
+    talk = Talk(*TO_REACH[Stage.HUB])
+    for turn in range(REMEMBERED + 5):
+        talk.say("short answers" if turn % 2 else "full answers")
+        talk.say("mark centres" if turn % 2 else "left edges")
+    assert len(talk.conversation.state.past) == REMEMBERED
+    for _ in range(REMEMBERED):
+        assert talk.say("undo").startswith("Undone: ")
+    assert "nothing to undo" in talk.say("undo")

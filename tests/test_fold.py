@@ -131,3 +131,8 @@ def test_a_record_of_version_1_means_what_it_meant() -> None:
     assert called == (Position(1, "bottom", 1), Position(1, "bottom", 2))
     assert replay([*facts, SettingsChanged(Settings(left=PICKET))]).by_index == frozenset()
     assert replay([*facts, SettingsChanged(replace(job.settings, full=False))]).by_index == {0}
+
+
+def test_a_bay_measured_anew_is_not_set_out_any_more() -> None:
+    job = replay([*SET_OUT, MarkCalled(Position(1, "bottom", 1)), BaySet(0, bay(1, 2000))])
+    assert (job.standing_of(1), job.position) == (None, None)

@@ -14,7 +14,7 @@ from sample_jobs import METRIC
 from assistant.cli import main
 from assistant.errors import RecordError
 from assistant.job import BaySet, Fact, SettingsChanged
-from assistant.job_commands import export_job, leave
+from assistant.job_commands import export_job, latest, leave, named
 from assistant.paper.files import Kind
 from assistant.record.store import Store
 
@@ -95,3 +95,13 @@ def test_the_command_line_offers_every_kind_there_is(capsys: pytest.CaptureFixtu
     with pytest.raises(SystemExit):
         main(["export", "--help"])
     assert "{" + ",".join(kind.asked for kind in Kind) + "}" in capsys.readouterr().out
+
+
+def test_after_the_clock_was_set_back_the_job_begun_last_is_gone_on_with_and_named(tmp_path: Path) -> None:
+    kept(tmp_path)
+    store = Store(tmp_path, clock=lambda: LAST - timedelta(days=400))
+    with store.open(store.create("The short side")) as writer:
+        writer.append(FACTS)
+    assert latest(store, None) == 2
+    assert latest(store, 1) == 1
+    assert named(store, 2) == "Going on with job 2: The short side"

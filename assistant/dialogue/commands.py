@@ -47,8 +47,11 @@ def match_bays(likeness: Likeness) -> Callable[[Turn, Intent], None]:
         _, found = matching(turn.job, likeness)
         if found is None:
             turn.say("Every bay is set out, or has a count of its own. There is nothing left to match.")
-        else:
+        elif found.extra or (found.smallest, found.largest) != (found.before_smallest, found.before_largest):
             turn.focus(Deciding(Decision.MATCH, likeness=likeness))
+        else:
+            turn.settle(likeness=likeness)
+            turn.say("The gaps are as alike as that makes them already; it takes no more pickets.")
 
     return asked
 

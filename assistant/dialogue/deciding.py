@@ -52,8 +52,11 @@ def would_move(job: Job, standing: Standing, found: Moves | None) -> str:
         return f"{_called(standing)} All of them may move."
     if not found.moved:
         return f"{_called(standing)} By the settings as they are, none of them moves."
-    by = f", by up to {spoken(job.settings, gap_value(job.settings, found.most))}" if found.most else ""
-    return f"{_called(standing)} By the settings as they are, {counted(found.moved, 'mark')} would move{by}."
+    which = counted(found.moved, "mark")
+    if not found.most:
+        return f"{_called(standing)} By the settings as they are, {which} would have no place any more."
+    most = spoken(job.settings, gap_value(job.settings, found.most))
+    return f"{_called(standing)} By the settings as they are, {which} would move, by up to {most}."
 
 
 def moved_if_reopened(job: Job, number: int) -> Moves | None:

@@ -121,8 +121,12 @@ class Store:
 
     def jobs(self) -> tuple[JobSummary, ...]:
         """Every job, the newest last; one that cannot be read says why.  Raises RecordError for the folder itself."""
+        return tuple(self._summary(number) for number in self.numbers())
+
+    def numbers(self) -> tuple[int, ...]:
+        """The number of every job, the one begun last at the end, whether it can be read or not.  Raises RecordError."""
         with explained(f"The jobs in {self._home} cannot be read"):
-            return tuple(self._summary(number) for number in self._numbers())
+            return tuple(self._numbers())
 
     def delete(self, number: int) -> None:
         """Remove a job for good.  Raises RecordError, also while it is open."""
@@ -150,16 +154,17 @@ class Store:
             return folder.read(self._folder(number), f"job {number}")
 
     def _require(self, number: int) -> None:
-        with explained(f"The jobs in {self._home} cannot be read"):
-            numbers = self._numbers()
+        numbers = self.numbers()
         if number not in numbers:
             known = f"The jobs are: {', '.join(map(str, numbers))}." if numbers else "There are no jobs yet."
             raise RecordError(f"There is no job {number}. {known}")
 
     def _numbers(self) -> list[int]:
-        if not self._home.exists():
+        try:
+            found = os.listdir(self._home)  # a folder that may not be read raises; with `glob` it would seem empty
+        except FileNotFoundError:
             return []
-        names = [path.name.removeprefix("job-") for path in self._home.glob("job-*") if path.is_dir()]
+        names = [name.removeprefix("job-") for name in found if name.startswith("job-") and (self._home / name).is_dir()]
         return sorted(int(name) for name in names if name.isascii() and name.isdigit())
 
     def _folder(self, number: int) -> Path:

@@ -150,7 +150,8 @@ def ways_on(state: State) -> list[tuple[str, ...]]:
             return [("wake", "up", "assistant")]
         case Stage.HUB:
             return said("new bay", "next bay", "gate", "start marking", "carry on", "bay one", "raked bay", "change bay one",
-                        "remove bay one", "match the bays", "match whatever it takes", "one more picket", "share the lean", "picket slipped",
+                        "remove bay one", "match the bays", "match whatever it takes", "one more picket", "share the lean",
+                        "picket slipped",
                         "left post leans", "top opening eighteen hundred", "add a middle rail")
     raise AssertionError(state.stage)
 

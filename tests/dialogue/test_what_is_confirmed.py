@@ -8,6 +8,7 @@ import pytest
 from talk import Talk, watched
 
 from assistant.events import JobOpened
+from assistant.language.vocabulary import Stage
 from assistant.measured import Slope
 from assistant.plan import is_marked, set_out_of
 
@@ -123,6 +124,13 @@ def test_declined_the_match_changes_nothing() -> None:
     talk.say("match the bays")
     assert "It stays" in talk.say("no")
     assert talk.job == before
+
+
+def test_a_match_that_changes_nothing_is_not_asked_about() -> None:
+    """2145 and 2150 take eleven pickets each, their gaps 0.4 apart: nothing looks more alike."""
+    talk = Talk(*SETUP, "2145", "the same", "next bay", "2150", "the same")
+    assert "takes no more pickets" in talk.say("match the bays")
+    assert talk.stage is Stage.HUB
 
 
 def test_a_slip_is_on_the_whole_bay_with_one_question_and_a_second_slip_keeps_the_first() -> None:

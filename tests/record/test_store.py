@@ -243,3 +243,14 @@ def test_the_database_is_one_row_a_fact_for_anyone_to_read(tmp_path: Path) -> No
     connection.close()
     assert [(seq, heard) for seq, heard, _ in rows] == [(0, ""), (1, "next"), (2, "next")]
     assert json.loads(rows[2][2])["fact"] == {"kind": "mark_called", "position": {"bay": 1, "rail": "bottom", "mark": 1}}
+
+
+def test_what_was_accepted_together_stays_together_even_in_the_same_millisecond(tmp_path: Path) -> None:
+    """Undo after a break takes back one turn, not two that were said alike and at once."""
+    store = Store(tmp_path, lambda: datetime(2026, 5, 4, 8, 0, tzinfo=timezone.utc))
+    number = store.create("fence")
+    with store.open(number) as writer:
+        writer.append([BAY, job.BayChosen(0)], heard="next")
+        writer.append([MARK], heard="next")
+    with store.open(number) as writer:
+        assert writer.turns == ((BAY, job.BayChosen(0)), (MARK,))
