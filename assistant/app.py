@@ -16,6 +16,7 @@ from assistant.record.store import Store, Writer
 from assistant.speech.hearing import Hearing
 from assistant.speech.models import data_dir, find_model
 from assistant.speech.recogniser import Recogniser
+from assistant.speech.secondear import open_second_ear
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, mix_at, read_wav, write_wav
 
@@ -66,16 +67,18 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
             writer, writer.turns, writer.title, lambda error, heard: show(keep_fault(out / "record", error, heard))
         )
         replies = Replies(synthesiser)
-        hearing = Hearing(recogniser, show)
+        hearing = Hearing(recogniser, show, open_second_ear(show))
 
         def answer(reply: Reply) -> None:
             said(reply, show)
             for text in reply.spoken:
                 replies.add(text)
-            hearing.tune(conversation.phrases(), conversation.ending)
+            hearing.tune(conversation.phrases(), conversation.ending, conversation.expected())
 
-        def heard(utterance: Utterance) -> None:
-            show(f"heard      {' '.join(utterance.words) or '…'}{'' if utterance.understood else '   (not for us)'}")
+        def heard(first: Utterance) -> None:
+            utterance = hearing.judged(first)
+            note = "   (not for us)" if not utterance.understood else "   (not sure)" if utterance.doubt else ""
+            show(f"heard      {' '.join(utterance.words) or '…'}{note}")
             answer(conversation.take(utterance))
 
         answer(conversation.open())

@@ -131,6 +131,8 @@ def _parser() -> argparse.ArgumentParser:
     evaluate.add_argument("--decoy-count", type=int, default=300, help="how many of them (%(default)s)")
     evaluate.add_argument("--by-speaker", action="store_true", help="figures of each speaker too")
     evaluate.add_argument("--json", type=Path, help="file for the figures as JSON")
+    evaluate.add_argument("--points", type=Path, help="JSON file: for a kind the point of the conversation it is said at")
+    evaluate.add_argument("--one-ear", action="store_true", help="the first ear alone")
     evaluate.add_argument("--wrong", action="store_true", help="list what was heard wrong")
     _model(evaluate)
 
@@ -245,9 +247,10 @@ def _delete(options: argparse.Namespace) -> None:
 
 
 def _evaluate(options: argparse.Namespace) -> None:
+    from assistant.points import read_points
     from assistant.speech import evaluate
 
-    evaluate.run(options)
+    evaluate.run(options, read_points(options.points) if options.points else None)
 
 
 def _solve(options: argparse.Namespace) -> None:

@@ -9,12 +9,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from assistant.dialogue.asking import listened_for
+from assistant.dialogue.asking import likely_answers, listened_for
 from assistant.dialogue.manager import step, taken_up
 from assistant.errors import AssistantError
 from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
 from assistant.job import Fact
 from assistant.language import listening
+from assistant.language.expecting import Expected
 from assistant.language.typed_lines import spoken_words
 from assistant.language.vocabulary import ARMED, ARMED_WALKING, Stage
 
@@ -109,6 +110,10 @@ class Conversation:
     def ending(self, words: tuple[str, ...]) -> Ending:
         """Whether more is to be expected behind these words."""
         return listening.ending(words, *listened_for(self.state))
+
+    def expected(self) -> Expected:
+        """All that can be said now, and what it means."""
+        return Expected(*listened_for(self.state), likely_answers(self.state))
 
     def armed(self) -> tuple[str, ...]:
         """The words that interrupt while the assistant speaks."""

@@ -7,9 +7,29 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from fractions import Fraction
 from typing import TypeAlias
 
 from assistant.job import Fact
+
+
+class Price(Enum):
+    """What it costs when something is taken for said that was not."""
+
+    CHEAP = "it is noticed and put right in a word"
+    DEAR = "it removes, confirms, acknowledges or answers a doubt"
+    NUMBER = "a wrong number ends on timber"
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What words mean at one point of the conversation; two wordings of one thing have the same."""
+
+    act: str
+    """Name of what is wanted."""
+    values: tuple[Fraction | int, ...] = ()
+    """The lengths (mm) they may stand for, or the one count; none where no number is said."""
+    price: Price = Price.CHEAP
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +44,8 @@ class Utterance:
     """Seconds from the beginning of the audio to the end of the last word."""
     understood: bool = True
     """False when the recogniser heard speech outside its grammar (garbage or a decoy word)."""
+    doubt: tuple[tuple[str, ...], ...] = ()
+    """Readings that may not be taken without asking, whatever `words` says: two to choose from, or one that is too unsure for that."""
 
 
 class Ending(Enum):

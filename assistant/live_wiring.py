@@ -17,6 +17,7 @@ from assistant.events import Ending, Event
 from assistant.faults import keep_fault
 from assistant.job import Job
 from assistant.job_commands import latest, named
+from assistant.language.expecting import Expected
 from assistant.record.store import Store, default_home
 from assistant.speech.devices import SoundCard, list_devices
 from assistant.speech.doctor import checks
@@ -25,6 +26,7 @@ from assistant.speech.live import LiveSession
 from assistant.speech.models import find_model
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Recogniser
+from assistant.speech.secondear import open_second_ear
 from assistant.speech.synthesiser import Synthesiser
 
 Show = Callable[[str], None]
@@ -76,6 +78,10 @@ class Watched:
     def ending(self, words: tuple[str, ...]) -> Ending:
         """Whether more is to be expected behind these words."""
         return self._conversation.ending(words)
+
+    def expected(self) -> Expected:
+        """All that can be said now, and what it means."""
+        return self._conversation.expected()
 
     def armed(self) -> tuple[str, ...]:
         """The words that interrupt."""
@@ -131,8 +137,15 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
             seen.notice(keep_fault(store.home, error, heard))
 
         conversation = Conversation(writer, writer.turns, writer.title, faulty)
-        partner = Watched(conversation, show, KEPT if wiring.keep_audio else "")
-        session = LiveSession(partner, recogniser=recogniser, synthesiser=synthesiser, card=card, player=player, screen=seen)
+        session = LiveSession(
+            Watched(conversation, show, KEPT if wiring.keep_audio else ""),
+            recogniser=recogniser,
+            second=open_second_ear(seen.notice),
+            synthesiser=synthesiser,
+            card=card,
+            player=player,
+            screen=seen,
+        )
         session.run(until)
 
 

@@ -52,7 +52,7 @@ FOLLOWED = (
 """What he says when he is told to, and has nothing else on his mind."""
 FOUND = "i can hear you once more."
 """Said when a lost microphone is there again; what was said last follows."""
-MISSES = ("did not get that", "not that either", "keep quiet", "first this", "not now:", "i heard you, but")
+MISSES = ("say that again", "did not get that", "not that either", "keep quiet", "first this", "not now:", "i heard you, but")
 
 
 @dataclass(frozen=True)
@@ -225,7 +225,7 @@ class Builder:
         if "removed" in heard or "there is no bay" in heard:
             self.unwanted = ""
         if self.unwanted and "? yes or no" not in heard:  # “remove” was not heard, or taken for something else
-            return self._say(*("leave it",) if "?" in heard or "say: leave it" in heard else ("remove bay", self.unwanted))
+            return self._say(*("leave it",) if not heard or "?" in heard or "say: leave it" in heard else ("remove bay", self.unwanted))
         if "gap confirmed" in heard and (wrong := self._not_his(heard)):
             self.unwanted = wrong
             return self._say("leave it")

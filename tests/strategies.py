@@ -2,7 +2,9 @@
 
 from fractions import Fraction
 
+import numpy as np
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
 from assistant import job, measured, set_out
 from assistant.dialogue.asking import wanted
@@ -187,3 +189,28 @@ def lines_for(state: State) -> st.SearchStrategy[tuple[str, ...]]:
         )
 
     return st.sampled_from(wordings).flatmap(filled)
+
+
+# What an ear hears ----------------------------------------------------------------------------------------------------
+
+
+@st.composite
+def small_languages(draw: st.DrawFn) -> tuple[list[tuple[str, ...]], dict[str, tuple[tuple[int, ...], ...]]]:
+    """A few phrases of up to three words out of four, and up to two pronunciations of each word, of up to three phonemes out of three."""
+    words = ("ab", "cd", "ef", "gh")
+    phones = st.lists(st.integers(1, 3), min_size=1, max_size=3).map(tuple)
+    lexicon = {word: tuple(draw(st.lists(phones, min_size=1, max_size=2, unique=True))) for word in words}
+    phrases = draw(st.lists(st.lists(st.sampled_from(words), min_size=1, max_size=3).map(tuple), min_size=1, max_size=6, unique=True))
+    return phrases, lexicon
+
+
+def posteriors(most_frames: int = 6, phones: int = 3) -> st.SearchStrategy[NDArray[np.float32]]:
+    """(frames, 1 + phones) log probabilities, as an ear gives them."""
+
+    def normed(rows: list[list[float]]) -> NDArray[np.float32]:
+        raw = np.array(rows, dtype=np.float64)
+        found: NDArray[np.float32] = (raw - np.log(np.exp(raw).sum(axis=1, keepdims=True))).astype(np.float32)
+        return found
+
+    row = st.lists(st.floats(-4, 4), min_size=1 + phones, max_size=1 + phones)
+    return st.lists(row, min_size=1, max_size=most_frames).map(normed)

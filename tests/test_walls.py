@@ -42,8 +42,8 @@ CORE = "setout numbers.styles measured set_out job fold plan events errors"
 ROOMS: dict[str, Room] = {
     # Pure rooms.
     "setout": room("setout errors", "bisect itertools math re statistics"),
-    "numbers": room("numbers setout", "abc functools itertools"),
-    "language": room("language numbers setout events", "functools re"),
+    "numbers": room("numbers setout wordgraph", "abc functools itertools"),
+    "language": room("language numbers setout events wordgraph", "functools re"),
     "dialogue": room("dialogue language numbers setout measured set_out job fold plan events errors"),
     "dialogue.subjects": room(
         "dialogue.subjects dialogue.cautions dialogue.forms dialogue.speaking dialogue.state dialogue.subject dialogue.turn"
@@ -59,15 +59,23 @@ ROOMS: dict[str, Room] = {
     "fold": room("job set_out"),
     "plan": room("setout measured set_out job fold", "functools math"),
     "events": room("job"),
+    "wordgraph": room("", "math"),
     "written": room("setout set_out"),
     "solve_command": room("setout measured set_out job plan errors"),
     # Edges.
     "speech": room(
-        "speech events errors",
+        "speech events errors wordgraph",
         "argparse contextlib csv hashlib json math os pathlib queue re resource shutil subprocess sys tempfile threading time types"
-        " jiwer numpy pyttsx3 sounddevice soundfile soxr vosk",
+        " jiwer numpy onnxruntime pyttsx3 sounddevice soundfile soxr vosk",
         pure=False,
     ),
+    # The second ear's thinking is pure.
+    "speech.mel": room("speech.wav", "numpy"),
+    "speech.soundgraph": room("wordgraph", "numpy"),
+    "speech.search": room("speech.soundgraph", "numpy"),
+    "speech.readings": room("events speech.search speech.soundgraph wordgraph", "numpy"),
+    "speech.judgement": room("events speech.readings", "difflib math"),
+    "speech.listed": room("events numbers wordgraph"),
     "record": room(
         f"record {CORE}",
         "contextlib datetime errno fcntl hashlib json msvcrt os pathlib re shutil sqlite3 sys tempfile types urllib"
@@ -84,21 +92,29 @@ ROOMS: dict[str, Room] = {
     "": room(""),
     "__main__": room("cli", "sys"),
     "cli": room(
-        "__version__ app live_wiring job_commands solve_command speech.evaluate errors faults record.store",
+        "__version__ app live_wiring job_commands solve_command speech.evaluate points errors faults record.store",
         "argparse json os pathlib sys",
         pure=False,
     ),
+    "points": room("errors language setout", "json pathlib", pure=False),
     "faults": room("__version__", "datetime os pathlib platform traceback", pure=False),
     "app": room("conversation job_commands events speech record.store faults", "json pathlib sys", pure=False),
     "live_wiring": room(
-        "conversation job_commands display speech record.store events job errors faults", "argparse contextlib pathlib", pure=False
+        "conversation job_commands display speech record.store events job errors faults language.expecting",
+        "argparse contextlib pathlib",
+        pure=False,
     ),
     "job_commands": room("paper record.store fold errors", "datetime pathlib"),
     "conversation": room("dialogue language events job fold errors"),
 }
 """Every room by the module it begins with; the longest that fits counts."""
 
-ALONE = {"vosk": "speech.recogniser", "sounddevice": "speech.devices", "pyttsx3": "speech.synthesis_worker"}
+ALONE = {
+    "vosk": "speech.recogniser",
+    "onnxruntime": "speech.secondear",
+    "sounddevice": "speech.devices",
+    "pyttsx3": "speech.synthesis_worker",
+}
 """Modules that one file alone may import."""
 
 

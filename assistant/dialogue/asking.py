@@ -21,6 +21,7 @@ from assistant.dialogue.state import (
     State,
     Walking,
 )
+from assistant.language.expecting import LIKELY
 from assistant.language.understanding import Intent, Wants
 from assistant.language.vocabulary import Act, Stage
 from assistant.measured import Bay
@@ -57,6 +58,12 @@ def wanted(state: State) -> Wants:
 def listened_for(state: State) -> tuple[Stage, Wants, Unit]:
     """What decides what is listened for: the stage, the number that is wanted, and the unit of the job."""
     return state.stage, wanted(state), state.job.settings.unit
+
+
+def likely_answers(state: State) -> tuple[Fraction, Fraction]:
+    """Between which values an answer to the question on the table is likely: mm, or how many where a count is wanted."""
+    found = open_form(state)
+    return (found[1].low, found[1].high) if isinstance(state.focus, Asking) and found else LIKELY
 
 
 def answer_key(form: Form, slot: Slot, answers: dict[str, Fraction]) -> str:

@@ -29,6 +29,7 @@ from assistant.dialogue.state import (
 )
 from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.unsure import unsure
 from assistant.events import Effect, Event, JobOpened, NothingHeard, Utterance
 from assistant.fold import apply, standing_turns
 from assistant.job import Fact, Job, MarkCalled, SetOutConfirmed
@@ -50,6 +51,8 @@ def step(state: State, event: Event) -> Step:
             return state, ()  # silence while marking is work going on
         case NothingHeard():
             return _missed(state, nothing_heard(state.stage, state.misses + 1, question(state)))
+        case Utterance(doubt=doubt) if doubt:
+            return unsure(state, event)
         case Utterance():
             return _heard(state, event)
 

@@ -44,7 +44,7 @@ def guide(stage: Stage, start: int) -> tuple[str, int]:
     following = start + BREATH if start + BREATH < len(sayings) else 0
     text = "You can say: " + "; ".join(part) + "."
     if following:
-        text += " Or say: more."
+        text += " Or say: what else."
     return text, following
 
 

@@ -164,20 +164,25 @@ PUBLISHED_LIMITS = {f"use the {limit.name.lower().replace(',', '')} limit": limi
 PHRASES: tuple[Phrase, ...] = (
     # A number where one is asked for, and what can be said about it.
     _phrase(Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP}), "<length>", help="a length"),
-    _phrase(Act.SAME, frozenset({Stage.ASK}), "the same", "same", "same again", help="same as the one before"),
+    _phrase(Act.SAME, frozenset({Stage.ASK}), "the same", "same", help="same as the one before"),
     _phrase(Act.CORRECT, _AWAKE, "no <length>", "correction <length>", "wrong <length>", help="no, and the right number"),
-    _phrase(Act.YES, _AWAKE, "yes", "correct", "that is right", "right"),
-    _phrase(Act.NO, _AWAKE, "no", "wrong", "that is wrong", "incorrect"),
+    _phrase(Act.YES, _AWAKE, "yes", "that's right"),  # a yes is never the end of a no
+    _phrase(
+        Act.NO, _AWAKE, "no", "wrong", "that is wrong", "that's wrong", "incorrect", "not correct", "that is not right", "that's not right",
+        "that isn't right", "not right",
+    ),
     _phrase(Act.FIRST, frozenset({Stage.CHOOSE}), "the first", "first", "first one"),
     _phrase(Act.SECOND, frozenset({Stage.CHOOSE}), "the second", "second", "second one"),
     # Everywhere.
     _phrase(Act.NEXT, _AWAKE, "next", "next mark", help="the mark after this"),
-    _phrase(Act.REPEAT, _AWAKE, "repeat", "say again", "say that again", "again", help="the last answer once more"),
+    _phrase(
+        Act.REPEAT, _AWAKE, "repeat", "say again", "say that again", "again", "i don't know", "pardon", help="the last answer once more",
+    ),
     _phrase(Act.BACK, _AWAKE, "back", "go back", "previous", help="the one before"),
     _phrase(Act.STOP, _AWAKE, "leave it", "stop", help="leave this, keeping what is done"),
     _phrase(Act.UNDO, _AWAKE, "undo", "undo that", help="take the last change away"),
     _phrase(Act.HELP, _AWAKE, "what can i say", "help", help="this list"),
-    _phrase(Act.MORE, _AWAKE, "more", "what else", help="the rest of the list"),
+    _phrase(Act.MORE, _AWAKE, "what else", "tell me more", help="the rest of the list"),
     _phrase(Act.SLEEP, _AWAKE, "go to sleep assistant", "assistant go to sleep", help="hear nothing until woken"),
     _phrase(Act.WAKE, frozenset({Stage.ASLEEP}), "wake up assistant", "assistant wake up"),
     # Bays and what else there is to set out.
@@ -283,7 +288,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.CHECK_EVERY, _BAYS, "check every <count>", "check mark every <count>", help="check marks for a spacer"),
     _phrase(Act.RESPACE, _BAYS, "space again", "picket slipped", "space again from here", help="after a picket slipped"),
     _phrase(Act.CALL_EVERY, _WALK, "call every <count> seconds", help="marks at a steady pace"),
-    _phrase(Act.HOLD, _WALK, "hold", "hold on", help="no more calls for now"),
+    _phrase(Act.HOLD, _AWAKE, "hold", "hold on", "hang on", help="no more calls for now"),
     _phrase(Act.CARRY_ON, _AWAKE, "carry on", "go on", "continue", help="go on where you left off"),
     _phrase(Act.FASTER, _AWAKE, "faster", help="quicker speech and calls"),
     _phrase(Act.SLOWER, _AWAKE, "slower", help="slower speech and calls"),

@@ -11,12 +11,13 @@ results.
     other_form(heard)                   -> the read-back, in another form than the one heard
     teen_ty_twins(words)                -> what else these words may have been ("fifty" for "fifteen")
     number_phrases(kind), number_words() -> what the recogniser listens for
+    number_graph(kind)                  -> the grammar as an automaton of words
 
 ``tables`` holds the words, ``forms`` the combinators; ``integers``, ``mixed``, ``units``, ``metric``, ``imperial`` and
 ``ordinals`` are the grammar.
 """
 
-from assistant.numbers.phrases import PhraseKind, number_phrases
+from assistant.numbers.phrases import PhraseKind, number_graph, number_phrases
 from assistant.numbers.read import alternatives, number_words, parse_count, parse_length, parse_number
 from assistant.numbers.results import (
     MM_PER,
@@ -42,6 +43,7 @@ __all__ = [
     "SpokenLength",
     "Words",
     "alternatives",
+    "number_graph",
     "number_phrases",
     "number_words",
     "other_form",

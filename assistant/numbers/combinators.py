@@ -1,6 +1,7 @@
-"""Combinators for spoken forms.  A form is written once and used twice.
+"""Combinators for spoken forms.  A form is written once and used three times.
 
 ``read``     every way the form derives words from a place on: a strict reader, nothing is skipped or guessed
+``weave``    the form as part of an automaton of words: everything it lists and nothing else, for an ear that is bound to it
 ``phrases``  phrases that together hold every pair of neighbouring words the form derives: what a recogniser is told
 
 Words cross the border, and the values a form was given for them.
@@ -14,6 +15,7 @@ from itertools import chain
 from typing import Any, Generic, TypeVar
 
 from assistant.numbers.results import Words
+from assistant.wordgraph import Net
 
 T_co = TypeVar("T_co", covariant=True)
 
@@ -28,6 +30,10 @@ class Form(ABC, Generic[T_co]):
     @abstractmethod
     def phrases(self) -> tuple[Words, ...]:
         """Derived phrases that hold every pair of neighbours, every first word and every last word of the form."""
+
+    @abstractmethod
+    def weave(self, net: Net, start: int) -> int:
+        """Adds everything the form lists to the net, from a state on; the state behind it."""
 
     @abstractmethod
     def words(self) -> frozenset[str]:
@@ -53,6 +59,12 @@ class Table(Form[T_co]):
                 if size == 1 or words[at : at + size] == phrase:
                     yield value, at + size
 
+    def weave(self, net: Net, start: int) -> int:
+        end = net.state()
+        for phrase, _ in self._entries:
+            net.chain(start, phrase, end)
+        return end
+
     def phrases(self) -> tuple[Words, ...]:
         return tuple(phrase for phrase, _ in self._entries)
 
@@ -69,6 +81,12 @@ class Alt(Form[T_co]):
     def read(self, words: Words, at: int) -> Iterator[tuple[T_co, int]]:
         for form in self._forms:
             yield from form.read(words, at)
+
+    def weave(self, net: Net, start: int) -> int:
+        end = net.state()
+        for form in self._forms:
+            net.skip(form.weave(net, start), end)
+        return end
 
     def phrases(self) -> tuple[Words, ...]:
         return thinned(phrase for form in self._forms for phrase in form.phrases())
@@ -87,6 +105,11 @@ class Opt(Form[T_co]):
     def read(self, words: Words, at: int) -> Iterator[tuple[T_co, int]]:
         yield from self._form.read(words, at)
         yield self._absent, at
+
+    def weave(self, net: Net, start: int) -> int:
+        end = self._form.weave(net, start)
+        net.skip(start, end)
+        return end
 
     def phrases(self) -> tuple[Words, ...]:
         return ((), *self._form.phrases())
@@ -113,6 +136,11 @@ class Seq(Form[T_co]):
         for value, middle in self._parts[part].read(words, at):
             for rest, end in self._read(words, middle, part + 1):
                 yield (value, *rest), end
+
+    def weave(self, net: Net, start: int) -> int:
+        for part in self._parts:
+            start = part.weave(net, start)
+        return start
 
     def phrases(self) -> tuple[Words, ...]:
         covered: tuple[Words, ...] = ((),)
@@ -142,6 +170,21 @@ class Repeat(Form[str]):
             if len(so_far) + len(text) <= self._high:
                 yield from self._read(words, end, so_far + text)
 
+    def weave(self, net: Net, start: int) -> int:
+        alone = Net()
+        first = alone.state()
+        singles = [(phrase, self._form.values(phrase)) for phrase in alone.graph(first, self._form.weave(alone, first)).phrases()]
+        said = [start, *(net.state() for _ in range(self._high))]
+        for length, state in enumerate(said):
+            for phrase, texts in singles:
+                for text in texts:
+                    if length + len(text) <= self._high:
+                        net.chain(state, phrase, said[length + len(text)])
+        end = net.state()
+        for state in said[self._low :]:
+            net.skip(state, end)
+        return end
+
     def phrases(self) -> tuple[Words, ...]:
         single = self._form.phrases()
         double = (first + second for first in single for second in single)
@@ -163,6 +206,9 @@ class Unlisted(Form[T_co]):
     def read(self, words: Words, at: int) -> Iterator[tuple[T_co, int]]:
         return self._form.read(words, at)
 
+    def weave(self, net: Net, start: int) -> int:
+        return net.state()
+
     def phrases(self) -> tuple[Words, ...]:
         return ()
 
@@ -180,6 +226,9 @@ class Map(Form[T_co]):
     def read(self, words: Words, at: int) -> Iterator[tuple[T_co, int]]:
         for value, end in self._form.read(words, at):
             yield self._change(value), end
+
+    def weave(self, net: Net, start: int) -> int:
+        return self._form.weave(net, start)
 
     def phrases(self) -> tuple[Words, ...]:
         return self._form.phrases()
@@ -203,6 +252,9 @@ class Shared(Form[T_co]):
         if at not in kept[1]:
             kept[1][at] = tuple(self._form.read(words, at))
         return iter(kept[1][at])
+
+    def weave(self, net: Net, start: int) -> int:
+        return self._form.weave(net, start)
 
     def phrases(self) -> tuple[Words, ...]:
         if self._phrases is None:

@@ -18,6 +18,7 @@ from assistant.numbers.metric import BARE_MM, METRIC_SAID
 from assistant.numbers.ordinals import ORDINAL
 from assistant.numbers.tables import BELOW_100
 from assistant.numbers.units import Measure
+from assistant.wordgraph import Net, WordGraph
 
 
 class PhraseKind(Enum):
@@ -56,3 +57,11 @@ _FORMS: dict[PhraseKind, Form[Measure] | Form[str] | Form[None]] = {
 def number_phrases(kind: PhraseKind) -> tuple[str, ...]:
     """Phrases that cover the kind, always in the same order; spelt one token a word."""
     return tuple(" ".join(phrase) for phrase in _FORMS[kind].phrases())
+
+
+@cache
+def number_graph(kind: PhraseKind) -> WordGraph:
+    """Every number of the kind that is listed, and nothing else: the grammar itself, for an ear that can be bound to it."""
+    net = Net()
+    start = net.state()
+    return net.graph(start, _FORMS[kind].weave(net, start))

@@ -21,6 +21,7 @@ from assistant.speech.models import find_model
 from assistant.speech.native import stderr_dropped
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.secondear import TRIAL_S, open_second_ear
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.tones import LISTENING
 from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, silence
@@ -53,6 +54,7 @@ def checks(home: Path, model: str | None, microphone: str | None, loudspeaker: s
     yield _disk(home)
     recogniser, check = _model(model)
     yield check
+    yield _second_ear()
     with Synthesiser() as synthesiser:
         yield _voice(synthesiser, recogniser)
         missing = [found for found in (_device(microphone, True), _device(loudspeaker, False)) if not found.passed]
@@ -95,6 +97,15 @@ def _model(name: str | None) -> tuple[Recogniser | None, Check]:
     except ModelError as error:
         return None, Check("speech model", False, str(error))
     return recogniser, Check("speech model", True, f"{path.name} loads in {time.monotonic() - begun:.2f} s")
+
+
+def _second_ear() -> Check:
+    """Loads the second ear and times it on this machine."""
+    told: list[str] = []
+    ear = open_second_ear(told.append)
+    if ear is None:
+        return Check("second ear", False, " ".join(told))
+    return Check("second ear", True, f"hears {TRIAL_S:.0f} s of sound in {ear.delay() * 1000:.0f} ms")
 
 
 def _voice(synthesiser: Synthesiser, recogniser: Recogniser | None) -> Check:

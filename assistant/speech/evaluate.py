@@ -1,4 +1,4 @@
-"""Scores a speech model on recordings: what was heard right, what was wrongly accepted, and how fast.
+"""Scores both ears on recordings, each alone and together: what was heard right, wrongly let through, asked or refused, and how fast.
 
 Crosses the border: a manifest of sound files comes in, a table and a JSON file go out.  The sound takes the way it takes
 in use (`recogniser.Recogniser`), endpoints included.
@@ -15,7 +15,7 @@ import json
 import math
 import sys
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -23,15 +23,21 @@ import jiwer
 import numpy as np
 
 from assistant.errors import AssistantError
-from assistant.speech.models import find_model
+from assistant.speech.hearing import Hearing, settled
+from assistant.speech.listed import Listed, plain
+from assistant.speech.models import find_model, second_ear
+from assistant.speech.readings import Expected
 from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.secondear import SecondEar
 from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, read_wav
 
 _LEAD_S, _TAIL_S = 0.3, 1.2
 _HISS = 2.0
 """Spread of the faint hiss round each recording, in 16-bit steps; no microphone delivers true zeros."""
-_SAME = {"oh": "zero"}
-"""Two words for one digit."""
+FIRST, SECOND, BOTH = "first", "second", "both"
+"""Which ear a figure belongs to."""
+ALONE = 3.5
+"""The largest distance that the second ear takes where it is scored alone."""
 
 
 class EvaluationError(AssistantError):
@@ -62,16 +68,22 @@ class Heard:
     """Length of the sound fed."""
     cpu: float
     """Processor seconds it took."""
+    ear: str = FIRST
+    """Whose words they are: FIRST, SECOND or BOTH."""
+    asked: bool = False
+    """The ears were not sure: the assistant would ask, and take nothing."""
+    right: bool | None = None
+    """Whether what was said has the meaning wanted; None: the words decide."""
 
     @property
     def exact(self) -> bool:
         """The whole phrase right, and taken as meant for the assistant."""
-        return self.understood and _plain(self.words) == _plain(self.item.words)
+        return self.accepted and (plain(self.words) == plain(self.item.words) if self.right is None else self.right)
 
     @property
     def accepted(self) -> bool:
         """Words came back that count as meant for the assistant."""
-        return self.understood and bool(self.words)
+        return self.understood and bool(self.words) and not self.asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +106,15 @@ class Score:
     missed: float
     """Percent that came back as not understood, or not at all."""
     real_time_factor: float
+    ear: str = FIRST
+    """Whose figures these are: FIRST, SECOND or BOTH."""
+    wrong: float = 0.0
+    """Percent that were let through with other words or another meaning than what was said."""
+    wrong_low: float = 0.0
+    wrong_high: float = 100.0
+    """95 % Wilson interval of ``wrong``."""
+    asked: float = 0.0
+    """Percent that the assistant would ask about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,14 +201,72 @@ def listen(recogniser: Recogniser, item: Item, grammar: Grammar) -> Heard:
     return Heard(item, words, all(one.understood for one in utterances), len(sound) / SAMPLE_RATE, cpu)
 
 
+@dataclass(frozen=True, slots=True)
+class _Ear:
+    """One utterance as one ear has it."""
+
+    words: tuple[str, ...]
+    understood: bool
+    asked: bool = False
+
+
+def listen_with_both(
+    recogniser: Recogniser, second: SecondEar, item: Item, grammar: Grammar, expected: Expected | None
+) -> tuple[Heard, ...]:
+    """What the first ear, the second and both together make of one recording.
+
+    ``expected``: what can be said at a point of the conversation; the meaning then counts, of each utterance in the recording.
+    Without it the phrases of the grammar and their words count, those of all utterances together.
+    """
+    hearing = Hearing(recogniser, lambda _: None, second)
+    bound = expected or Listed(grammar.phrases)
+    sound = _padded(read_wav(item.path))
+    recogniser.forget()
+    hearing.bind(grammar, bound)
+    cpu = dict.fromkeys((FIRST, SECOND), 0.0)
+    ears: dict[str, list[_Ear]] = {FIRST: [], SECOND: [], BOTH: []}
+    started = time.process_time()
+    for block in (*blocks(sound), None):
+        utterance = recogniser.flush() if block is None else recogniser.feed(block)
+        if utterance is None:
+            continue
+        cpu[FIRST] += time.process_time() - started
+        started = time.process_time()
+        opinion, verdict = hearing.opinion(utterance)
+        cpu[SECOND] += time.process_time() - started
+        started = time.process_time()
+        both = settled(utterance, verdict)
+        best = opinion.readings[0] if opinion.readings else None
+        taken = best is not None and best.meaning is not None and opinion.distance(best) <= ALONE
+        ears[FIRST].append(_Ear(utterance.words, utterance.understood))
+        ears[SECOND].append(_Ear(best.words if best else (), taken))
+        ears[BOTH].append(_Ear(both.words, both.understood, bool(both.doubt)))
+    cpu[FIRST] += time.process_time() - started
+    cpu[BOTH] = cpu[FIRST] + cpu[SECOND]
+    seconds = len(sound) / SAMPLE_RATE
+    return tuple(_as_heard(ear, item, found, seconds, cpu[ear], expected) for ear, found in ears.items())
+
+
+def _as_heard(ear: str, item: Item, found: list[_Ear], seconds: float, cpu: float, expected: Expected | None) -> Heard:
+    words = tuple(word for one in found for word in one.words)
+    if expected is None:
+        return Heard(item, words, all(one.understood for one in found), seconds, cpu, ear, any(one.asked for one in found))
+    taken = [one.words for one in found if one.understood and not one.asked and expected.meaning(one.words) is not None]
+    wanted = expected.meaning(item.words) if item.words else None
+    right = bool(taken) and all(expected.meaning(one) == wanted for one in taken)
+    asked = not taken and any(one.asked for one in found)
+    return Heard(item, words, bool(taken) or asked, seconds, cpu, ear, asked, right)
+
+
 def score(heard: Sequence[Heard], by_speaker: bool = False) -> tuple[Score, ...]:
-    """Figures for each kind and each signal-to-noise ratio, and if wanted each speaker."""
-    groups: dict[tuple[str, str, str], list[Heard]] = {}
+    """Figures of each ear for each kind and each signal-to-noise ratio, and if wanted each speaker."""
+    groups: dict[tuple[str, str, str, int], list[Heard]] = {}
     for one in heard:
-        groups.setdefault((one.item.kind, one.item.snr, ""), []).append(one)
+        order = (FIRST, SECOND, BOTH).index(one.ear)
+        groups.setdefault((one.item.kind, one.item.snr, "", order), []).append(one)
         if by_speaker and one.item.speaker:
-            groups.setdefault((one.item.kind, one.item.snr, one.item.speaker), []).append(one)
-    return tuple(_score(*key, group) for key, group in sorted(groups.items()))
+            groups.setdefault((one.item.kind, one.item.snr, one.item.speaker, order), []).append(one)
+    return tuple(_score(*key[:3], group) for key, group in sorted(groups.items()))
 
 
 def evaluate(
@@ -198,12 +277,16 @@ def evaluate(
     decoy_count: int = 300,
     by_speaker: bool = False,
     tell: Callable[[Heard], None] = lambda _: None,
+    second: SecondEar | None = None,
+    points: Mapping[str, Expected] | None = None,
 ) -> Report:
-    """Scores a model directory on a manifest.
+    """Scores a model directory on a manifest, and with a second ear that and both together too.
 
     ``grammar``: JSON object, phrases for each kind.  ``decoys``: a file of words, one a line, the first ``decoy_count`` of
-    which are listed beside the grammar.  ``tell`` is called with each result.  Raises EvaluationError, AudioError or
-    ModelError, each saying what to do.
+    which are listed beside the grammar.  ``points``: kinds that are said at a point of the conversation, and what can be said there;
+    of these the meaning counts, and the second ear has the numbers' grammar.  ``tell`` is called with each result.
+
+    Raises EvaluationError, AudioError or ModelError, each saying what to do.
     """
     items = read_manifest(manifest)
     listed = _read_json(grammar) if grammar else {}
@@ -213,10 +296,16 @@ def evaluate(
     recogniser.listen_for(next(iter(chosen.values())))
     recogniser.feed(np.zeros(SAMPLE_RATE, np.int16))
     load = time.perf_counter() - started
-    heard = []
+    heard: list[Heard] = []
     for item in sorted(items, key=lambda one: one.kind):
-        heard.append(listen(recogniser, item, chosen[item.kind]))
-        tell(heard[-1])
+        grammar_of = chosen[item.kind]
+        if second is None:
+            found: tuple[Heard, ...] = (listen(recogniser, item, grammar_of),)
+        else:
+            found = listen_with_both(recogniser, second, item, grammar_of, (points or {}).get(item.kind))
+        heard.extend(found)
+        for one in found:
+            tell(one)
     size = sum(file.stat().st_size for file in model.rglob("*") if file.is_file()) / 1e6
     return Report(str(model), round(size, 1), round(load, 3), _resident_mb(), score(heard, by_speaker))
 
@@ -226,14 +315,15 @@ def table(report: Report) -> str:
     lines = [
         f"model {report.model}: {report.size_mb} MB, first decode after {report.load_seconds} s, "
         f"resident {report.resident_mb or '?'} MB",
-        f"{'kind':22} {'snr':>6} {'speaker':16} {'n':>5} {'%':>6} {'95 %':>13} {'WER':>6} {'missed':>6} {'rtf':>6}",
+        f"{'kind':22} {'snr':>6} {'speaker':16} {'ear':6} {'n':>5} {'%':>6} {'95 %':>13} {'wrong':>6} {'95 %':>13} {'asked':>6} "
+        f"{'refused':>7} {'WER':>6} {'rtf':>6}",
     ]
     for s in report.scores:
         errors = "" if s.word_errors is None else f"{s.word_errors:.1f}"
         name = s.kind + (" (accepted)" if s.refusal else "")
         lines.append(
-            f"{name:22} {s.snr:>6} {s.speaker:16} {s.count:5} {s.percent:6.1f} {s.low:6.1f}-{s.high:<6.1f} {errors:>6} "
-            f"{s.missed:6.1f} {s.real_time_factor:6.3f}"
+            f"{name:22} {s.snr:>6} {s.speaker:16} {s.ear:6} {s.count:5} {s.percent:6.1f} {s.low:6.1f}-{s.high:<6.1f} "
+            f"{s.wrong:6.1f} {s.wrong_low:6.1f}-{s.wrong_high:<6.1f} {s.asked:6.1f} {s.missed:7.1f} {errors:>6} {s.real_time_factor:6.3f}"
         )
     return "\n".join(lines)
 
@@ -247,20 +337,22 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--decoy-count", type=int, default=300, help="how many of them")
     parser.add_argument("--by-speaker", action="store_true", help="figures of each speaker too")
     parser.add_argument("--json", type=Path, default=None, help="write the figures here as well")
+    parser.add_argument("--one-ear", action="store_true", help="the first ear alone")
     parser.add_argument("--wrong", action="store_true", help="list what was heard wrong")
 
 
-def run(args: argparse.Namespace) -> None:
+def run(args: argparse.Namespace, points: Mapping[str, Expected] | None = None) -> None:
     """Scores the model and prints the table; the command behind it."""
 
     def tell(one: Heard) -> None:
         wrong = not one.exact if one.item.words else one.accepted
         if wrong and args.wrong:
-            sign = "" if one.understood else " (not for us)"
-            print(f"{one.item.path.name}\t{one.item.kind}\t{' '.join(one.item.words)}\t{' '.join(one.words)}{sign}")
+            sign = " (asked)" if one.asked else "" if one.understood else " (not for us)"
+            print(f"{one.item.path.name}\t{one.ear}\t{one.item.kind}\t{' '.join(one.item.words)}\t{' '.join(one.words)}{sign}")
 
     model = find_model(args.model)
-    report = evaluate(model, args.manifest, args.grammar, args.decoys, args.decoy_count, args.by_speaker, tell)
+    second = None if args.one_ear else SecondEar(second_ear())
+    report = evaluate(model, args.manifest, args.grammar, args.decoys, args.decoy_count, args.by_speaker, tell, second, points)
     print(table(report))
     if args.json:
         try:
@@ -276,16 +368,18 @@ def _score(kind: str, snr: str, speaker: str, group: list[Heard]) -> Score:
     hits = sum(one.accepted for one in group) if refusal else sum(one.exact for one in spoken)
     errors = None
     if spoken:
-        reference = [" ".join(_plain(one.item.words)) for one in spoken]
-        errors = 100 * float(jiwer.wer(reference, [" ".join(_plain(one.words)) for one in spoken]))
+        reference = [" ".join(plain(one.item.words)) for one in spoken]
+        errors = 100 * float(jiwer.wer(reference, [" ".join(plain(one.words)) for one in spoken]))
     low, high = wilson(hits, count)
-    missed = 100 * sum(not one.accepted for one in group) / len(group)
+    missed = 100 * sum(not (one.accepted or one.asked) for one in group) / len(group)
+    through = hits if refusal else sum(one.accepted and not one.exact for one in spoken)
+    wrong = wilson(through, count)
+    asked = 100 * sum(one.asked for one in group) / len(group)
     factor = sum(one.cpu for one in group) / sum(one.seconds for one in group)
-    return Score(kind, snr, speaker, count, 100 * hits / count, low, high, refusal, errors, missed, factor)
-
-
-def _plain(words: Iterable[str]) -> tuple[str, ...]:
-    return tuple(_SAME.get(word, word) for word in words)
+    rate = 100 / count
+    return Score(
+        kind, snr, speaker, count, hits * rate, low, high, refusal, errors, missed, factor, group[0].ear, through * rate, *wrong, asked
+    )
 
 
 def _padded(sound: Samples) -> Samples:

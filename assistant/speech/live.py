@@ -22,7 +22,9 @@ from assistant.speech.devices import Block, SoundCard
 from assistant.speech.hearing import Hearing
 from assistant.speech.native import stderr_dropped
 from assistant.speech.player import Player
+from assistant.speech.readings import Expected
 from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.secondear import SecondEar
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.turn_taking import Ears, ears
 from assistant.speech.wav import SAMPLE_RATE
@@ -70,6 +72,7 @@ class Partner(Protocol):
     def take(self, event: Event) -> Answer: ...
     def phrases(self) -> tuple[str, ...]: ...
     def ending(self, words: tuple[str, ...]) -> Ending: ...
+    def expected(self) -> Expected: ...
     def armed(self) -> tuple[str, ...]: ...
     def asleep(self) -> bool: ...
     def headset(self) -> bool: ...
@@ -117,6 +120,7 @@ class LiveSession:
         partner: Partner,
         *,
         recogniser: Recogniser,
+        second: SecondEar | None = None,
         synthesiser: Synthesiser,
         card: SoundCard,
         player: Player,
@@ -138,7 +142,7 @@ class LiveSession:
         self._away = False
         self._overruns = 0
         self._volume = 0.7
-        self._hearing = Hearing(recogniser, screen.notice)
+        self._hearing = Hearing(recogniser, screen.notice, second)
 
     def run(self, until: Callable[[], bool]) -> None:
         """Opens the devices and talks until ``until()``.  Raises AudioError when they cannot be opened at the start."""
@@ -212,7 +216,7 @@ class LiveSession:
             self._armed = Grammar(armed, decoys=tuple(sorted(words)))
             self._recogniser.listen_for(self._armed)
         else:
-            self._hearing.tune(self._partner.phrases(), self._partner.ending)
+            self._hearing.tune(self._partner.phrases(), self._partner.ending, self._partner.expected())
 
     def _heard(self, utterance: Utterance, word_end: float) -> None:
         endpoint = time.monotonic()
@@ -225,6 +229,8 @@ class LiveSession:
                 return
             if not interrupted:
                 self._player.stop(time.monotonic())
+        else:
+            utterance = self._hearing.judged(utterance)
         self._screen.heard(utterance)
         answer = self._take(utterance)
         self._waiting_for_answer = True

@@ -54,6 +54,11 @@ def find_model(name: str | None = None) -> Path:
     return path
 
 
+def second_ear() -> Path:
+    """The folder of the second ear that ships with the assistant."""
+    return data_dir("models", "second-ear")
+
+
 def _filled(path: Path) -> bool:
     return path.is_file() and path.stat().st_size > 0
 

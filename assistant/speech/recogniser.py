@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import tempfile
+from collections import deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -32,6 +33,10 @@ _SHORTEST_WAIT_S = 0.2
 """Less quiet than this ends nothing."""
 _CHANGE_REPLAY_S = 0.3
 """The most that an engine hears again when only the grammar has changed, for a word just begun."""
+_KEPT_S = 15.0
+"""Sound that is kept for a second opinion on an utterance."""
+_ROUND_S = 0.3
+"""Sound before the first and behind the last word that belongs to an utterance."""
 _RECENT_S = 0.10
 """Sound this recent tells whether somebody has begun to speak again."""
 
@@ -98,6 +103,8 @@ class Recogniser:
         self._engine_start = 0
         self._fed = 0
         self._recent: Samples = np.zeros(0, dtype=np.int16)
+        self._kept: deque[Samples] = deque()
+        self._kept_length = 0
         self._loudness = Loudness()
         self._held: Utterance | None = None
         self._words: tuple[str, ...] = ()
@@ -123,6 +130,14 @@ class Recogniser:
         """The words of the utterance under way, as far as they are made out; they may still change."""
         held = self._held.words if self._held else ()
         return held + self._running()
+
+    def sound(self, utterance: Utterance) -> Samples:
+        """The sound of an utterance that has just ended, with what is there of the moment before and behind it."""
+        kept = np.concatenate([np.zeros(0, dtype=np.int16), *self._kept])
+        first = self._fed - len(kept)
+        start = round((utterance.start - _ROUND_S) * SAMPLE_RATE) - first
+        end = round((utterance.end + _ROUND_S) * SAMPLE_RATE) - first
+        return kept[max(0, start) : max(0, end)]
 
     def missing(self, words: Iterable[str]) -> tuple[str, ...]:
         """Those of the words that the model does not know."""
@@ -157,6 +172,7 @@ class Recogniser:
         if self._engine is None:
             raise ModelError("the recogniser was not told what to listen for: this is a mistake in the program")
         self._fed += len(samples)
+        self._keep(samples)
         self._loudness.feed(samples)
         self._recent = np.concatenate([self._recent, samples])[-round(_REPLAY_S * SAMPLE_RATE) :]
         if self._engine.AcceptWaveform(samples.tobytes()):
@@ -179,6 +195,8 @@ class Recogniser:
         self._held = None
         self._engine = None
         self._recent = self._recent[:0]
+        self._kept.clear()
+        self._kept_length = 0
         self._next = self._next or self._grammar
 
     def flush(self) -> Utterance | None:
@@ -187,6 +205,12 @@ class Recogniser:
             return None
         self._held = _joined(self._held, self._segment(self._engine.FinalResult()))
         return self._release()
+
+    def _keep(self, samples: Samples) -> None:
+        self._kept.append(samples)
+        self._kept_length += len(samples)
+        while self._kept_length - len(self._kept[0]) > _KEPT_S * SAMPLE_RATE:
+            self._kept_length -= len(self._kept.popleft())
 
     def _running(self) -> tuple[str, ...]:
         """The words of the segment under way."""

@@ -4,10 +4,13 @@ Everything runs in torch on whole batches, so each epoch hears new speeds, rooms
 noises and levels.  mfcc() equals Kaldi's features (see tests/check_core.py).
 """
 
+from __future__ import annotations
+
 import math
 
 import numpy as np
 import torch
+from torch import Tensor
 
 SR, WIN, HOP, NFFT, NMEL = 16000, 400, 160, 512, 40
 
@@ -61,7 +64,7 @@ class Features:
 class Batcher:
     """store: int16 tensor of all speech; noise: int16 tensor with clips (start, length); rirs: (K, M) float."""
 
-    def __init__(self, store, noise, noise_clips, rirs, dev, seed=0):
+    def __init__(self, store: Tensor, noise: Tensor, noise_clips: list[tuple[int, int]], rirs: Tensor, dev: str, seed: int = 0) -> None:
         self.store, self.noise, self.rirs, self.dev = store, noise, rirs, dev
         self.ns = torch.tensor([c[0] for c in noise_clips], device=dev)
         self.nl = torch.tensor([c[1] for c in noise_clips], device=dev)
@@ -75,7 +78,7 @@ class Batcher:
     def u(self, *shape, lo=0.0, hi=1.0):
         return torch.rand(*shape, generator=self.g, device=self.dev) * (hi - lo) + lo
 
-    def cut(self, start, length, speed, lead, N):
+    def cut(self, start: Tensor, length: Tensor, speed: Tensor, lead: Tensor, N: int) -> Tensor:
         """Speech resampled by linear-phase cubic interpolation, placed after `lead` samples, zero elsewhere."""
         src = (torch.arange(N, device=self.dev)[None] - lead[:, None]) * speed[:, None]
         i = src.floor()
@@ -100,7 +103,7 @@ class Batcher:
         db = db - 50 * torch.sigmoid((f - lp) / 120) - 40 * torch.sigmoid((hp - f) / 25)
         return 10 ** (db / 20)
 
-    def augment(self, start, length, speed, lead, N, silent):
+    def augment(self, start: Tensor, length: Tensor, speed: Tensor, lead: Tensor, N: int, silent: Tensor) -> Tensor:
         B, dev = len(start), self.dev
         x = self.cut(start, length, speed, lead, N)
         nfft = 1 << (N + self.rirs.shape[1] - 1).bit_length()
@@ -151,7 +154,7 @@ class Batcher:
         y = y * 32768 + torch.randn(B, N, generator=self.g, device=dev) * self.u(B, 1, lo=0, hi=4) * (self.u(B, 1) < 0.8)
         return y.round().clamp(-32768, 32767)
 
-    def masks(self, m):
+    def masks(self, m: Tensor) -> Tensor:
         """SpecAugment on log mel energies."""
         B, T, F = m.shape
         mean = m.mean(1, keepdim=True)

@@ -13,7 +13,7 @@ import subprocess
 import sys
 
 
-def step(module, *arguments):
+def step(module: str, *arguments: str) -> None:
     """Runs one module of the pipeline; stops at the first that fails."""
     print("==", module, *arguments, flush=True)
     subprocess.run([sys.executable, "-m", module, *arguments], check=True)

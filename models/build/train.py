@@ -5,6 +5,8 @@ The learning rate follows a cosine over --minutes (decoding and set-up not count
 same amount of training on every machine; an exponential average of the weights is saved.
 """
 
+from __future__ import annotations
+
 import argparse
 import concurrent.futures as cf
 import glob
@@ -16,8 +18,10 @@ import random
 import threading
 import time
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 import soundfile as sf
 import torch
 
@@ -26,6 +30,7 @@ from . import text as T
 from .tables import rows
 
 SR = 16000
+Samples = npt.NDArray[np.int16]
 # how often an utterance of a source is used per epoch
 REPEAT = dict(
     kokoro=1.0,
@@ -54,7 +59,7 @@ def decode(path):
     return x
 
 
-def load_audio(dirs, cache=None):
+def load_audio(dirs: list[str], cache: str | None = None) -> tuple[Samples, dict[str, int]]:
     """All packs of the folders in one int16 array; {file name: offset}."""
     files = sorted(f for d in dirs for f in glob.glob(d + "/*.opus"))
     names = [os.path.basename(f) for f in files]
@@ -76,6 +81,23 @@ def load_audio(dirs, cache=None):
         np.save(cache + ".npy", a)
         Path(cache + ".json").write_text(json.dumps(off))
     return a, off
+
+
+def load_noise(folder: str) -> tuple[Samples, list[tuple[int, int]]]:
+    """The packs of a noise folder in one int16 array, and [(start, length)] of its clips in samples."""
+    sound, off = load_audio([folder])
+    clips = [(off[r["file"]] + int(r["start"]), int(r["end"]) - int(r["start"])) for r in rows(folder + "/index.tsv")]
+    return sound, [c for c in clips if c[1] > 1600]
+
+
+def load_rooms(folder: str) -> npt.NDArray[np.float32]:
+    """Room responses, (rooms, 8000): from their loudest sample on, all of one energy."""
+    found = []
+    for f in sorted(glob.glob(folder + "/*.wav")):
+        x = sf.read(f, dtype="float32")[0][:8000]
+        x = x[max(0, int(np.abs(x).argmax()) - 20) :]
+        found.append(np.pad(x / np.sqrt((x**2).sum()), (0, 8000 - len(x))))
+    return np.stack(found)
 
 
 def active(x):
@@ -104,7 +126,7 @@ def stretched(x, k):
     return np.interp(np.arange(n) * k, np.arange(len(x)), x.astype(np.float32))
 
 
-def joined_words(utts, audio, count, rnd):
+def joined_words(utts: list[list[Any]], audio: Samples, count: int, rnd: random.Random) -> list[tuple[Samples, list[str]]]:
     """Digit strings, number phrases and word sequences put together from single words of people: [(samples, words)].
 
     Few speakers said many digits, so half of the strings take each word from another speaker.
@@ -229,16 +251,9 @@ def main():
         prons,
     )
     store = torch.from_numpy(audio).to(dev)
-    nz, noff = load_audio([a.noise])
-    clips = [(noff[r["file"]] + int(r["start"]), int(r["end"]) - int(r["start"])) for r in rows(a.noise + "/index.tsv")]
-    clips = [c for c in clips if c[1] > 1600]
-    rirs = []
-    for f in sorted(glob.glob(a.rir + "/*.wav")):
-        x = sf.read(f, dtype="float32")[0][:8000]
-        k = int(np.abs(x).argmax())
-        x = x[max(0, k - 20) :]
-        rirs.append(np.pad(x / np.sqrt((x**2).sum()), (0, 8000 - len(x))))
-    bt = gpu.Batcher(store, torch.from_numpy(nz).to(dev), clips, torch.tensor(np.stack(rirs), device=dev), dev, a.seed)
+    nz, clips = load_noise(a.noise)
+    rirs = load_rooms(a.rir)
+    bt = gpu.Batcher(store, torch.from_numpy(nz).to(dev), clips, torch.tensor(rirs, device=dev), dev, a.seed)
     m = net.Tdnn(dim=a.dim, bottleneck=a.bottleneck, blocks=a.blocks, drop=a.drop).to(dev)
     if a.init:
         st = torch.load(a.init, weights_only=False)["state"]

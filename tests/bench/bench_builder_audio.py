@@ -29,8 +29,9 @@ from assistant.conversation import Conversation, Reply  # noqa: E402
 from assistant.events import Utterance  # noqa: E402
 from assistant.job import Job  # noqa: E402
 from assistant.speech.hearing import Hearing  # noqa: E402
-from assistant.speech.models import find_model  # noqa: E402
+from assistant.speech.models import find_model, second_ear  # noqa: E402
 from assistant.speech.recogniser import Recogniser  # noqa: E402
+from assistant.speech.secondear import SecondEar  # noqa: E402
 from assistant.speech.wav import BLOCK, SAMPLE_RATE, Samples  # noqa: E402
 
 PATIENCE_S = 3.0
@@ -57,12 +58,12 @@ class Heard:
 class BySound:
     """The conversation, hearing a voice on a site (`builder.Assistant`)."""
 
-    def __init__(self, recogniser: Recogniser, site: Site, random: Random, figures: Heard) -> None:
+    def __init__(self, recogniser: Recogniser, site: Site, random: Random, figures: Heard, second: SecondEar | None = None) -> None:
         self.site, self.random, self.figures = site, random, figures
         self.recogniser = recogniser
         self.conversation = Conversation(Kept())
         self.made_of_it: Words | None = None
-        self._hearing = Hearing(recogniser, lambda text: None)
+        self._hearing = Hearing(recogniser, lambda text: None, second)
         self._said: Words = ()
         self._at = 0
         recogniser.forget()
@@ -90,9 +91,10 @@ class BySound:
         """Feeds a sound until something is answered; None when nothing is."""
         for start in range(0, len(sound), BLOCK):
             piece = sound[start : start + BLOCK]
-            utterance = self._feed(piece)
-            if utterance is None:
+            first = self._feed(piece)
+            if first is None:
                 continue
+            utterance = self._hearing.judged(first)
             if line is None:
                 self.figures.noise += 1
             elif self.recogniser.time < line[0]:
@@ -116,7 +118,7 @@ class BySound:
         if text:
             self._at += round((len(text.split()) * 0.4 + 0.6) * SAMPLE_RATE)
             self.recogniser.forget()
-        self._hearing.tune(self.conversation.phrases(), self.conversation.ending)
+        self._hearing.tune(self.conversation.phrases(), self.conversation.ending, self.conversation.expected())
         return text
 
 
@@ -135,15 +137,17 @@ def main() -> None:
     parser.add_argument("--voices", nargs="+", choices=sorted(VOICES), default=sorted(VOICES))
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--model")
+    parser.add_argument("--one-ear", action="store_true", help="the first ear alone")
     parser.add_argument("--transcript", type=Path, help="a file for everything that was said")
     given = parser.parse_args()
     recogniser = Recogniser(find_model(given.model))
+    second = None if given.one_ear else SecondEar(second_ear())
     total, figures, log = Tally(), Heard(), []
     for job in range(given.jobs):
         seed = given.seed + job
         random, name = Random(seed), given.voices[job % len(given.voices)]
         began = time.perf_counter()
-        builder = Builder(random_job(random), BySound(recogniser, Site.of(name, given.decibels, seed), random, figures), random)
+        builder = Builder(random_job(random), BySound(recogniser, Site.of(name, given.decibels, seed), random, figures, second), random)
         tally = builder.build()
         total = add(total, tally)
         print(

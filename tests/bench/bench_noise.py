@@ -22,8 +22,9 @@ from talk import TO_REACH, Talk  # noqa: E402
 
 from assistant.language.vocabulary import Stage  # noqa: E402
 from assistant.speech.hearing import Hearing  # noqa: E402
-from assistant.speech.models import find_model  # noqa: E402
+from assistant.speech.models import find_model, second_ear  # noqa: E402
 from assistant.speech.recogniser import Recogniser  # noqa: E402
+from assistant.speech.secondear import SecondEar  # noqa: E402
 from assistant.speech.wav import BLOCK  # noqa: E402
 
 LEVELS = (100.0, 300.0, 1000.0, 3000.0)
@@ -35,28 +36,31 @@ def main() -> None:
     arguments = argparse.ArgumentParser(description=__doc__)
     arguments.add_argument("--minutes", type=int, default=60)
     arguments.add_argument("--model")
+    arguments.add_argument("--one-ear", action="store_true")
     given = arguments.parse_args()
     recogniser = Recogniser(find_model(given.model))
-    hearing = Hearing(recogniser, lambda text: None)
+    hearing = Hearing(recogniser, lambda text: None, None if given.one_ear else SecondEar(second_ear()))
     stages = [stage for stage in TO_REACH if stage in (Stage.HUB, Stage.ASK, Stage.GAP, Stage.WALK)]
     accepted = {stage: list[str]() for stage in stages}
-    refused = 0
+    asked = refused = 0
     for minute in range(given.minutes):
         stage, level = stages[minute % len(stages)], LEVELS[minute // len(stages) % len(LEVELS)]
         talk = Talk(*TO_REACH[stage])
-        hearing.tune(talk.conversation.phrases(), talk.conversation.ending)
+        hearing.tune(talk.conversation.phrases(), talk.conversation.ending, talk.conversation.expected())
         noise = noise_bed(60.0, seed=7000 + minute)
         noise = noise * (level / max(1e-9, float(np.sqrt(np.mean(np.square(noise))))))
         sound = np.clip(np.rint(noise), -32768, 32767).astype(np.int16)
         for start in range(0, len(sound), BLOCK):
-            heard = recogniser.feed(sound[start : start + BLOCK])
+            first = recogniser.feed(sound[start : start + BLOCK])
+            heard = None if first is None else hearing.judged(first)
             if heard is not None and heard.words:
+                asked += bool(heard.doubt)
                 refused += not heard.understood
-                if heard.understood:
+                if heard.understood and not heard.doubt:
                     accepted[stage].append(f"{' '.join(heard.words)} (at {level:g})")
     for stage, words in accepted.items():
         print(f"{stage.name.lower():6} accepted {len(words):3}", "; ".join(words[:8]))
-    print(f"{given.minutes} minutes: {sum(map(len, accepted.values()))} accepted, {refused} refused")
+    print(f"{given.minutes} minutes: {sum(map(len, accepted.values()))} accepted, {asked} asked about, {refused} refused")
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""Our speech model beside the other offline recognisers that come with an English model, on the same recordings.
+"""Our two ears, each alone and together, beside the other offline recognisers that come with an English model, on the same recordings.
 
 Run as a script from the repository root, after pip install -e '.[peers]':
 python tests/bench/bench_peers.py MANIFEST [--grammar FILE] [--decoys FILE] [--only NAME ...] [--json FILE]
@@ -17,7 +17,7 @@ import resource
 import sys
 import time
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from importlib import metadata
 from pathlib import Path
 
@@ -31,10 +31,12 @@ from peers.sphinx import PocketSphinx, PocketSphinxLoop
 from peers.whole import Peer, pronunciations
 
 from assistant.speech import evaluate
-from assistant.speech.models import find_model
+from assistant.speech.models import find_model, second_ear
+from assistant.speech.secondear import SecondEar
 from assistant.speech.wav import SAMPLE_RATE
 
-OURS = "site-en"
+OURS = {"site-en": evaluate.FIRST, "second-ear": evaluate.SECOND, "both ears": evaluate.BOTH}
+"""Our ears, and whose figures of `evaluate` are theirs."""
 PEERS: dict[str, type[Peer]] = {peer.title: peer for peer in (PocketSphinx, PocketSphinxLoop, Phonemes, Moonshine, Whisper)}
 
 
@@ -51,9 +53,12 @@ class Result:
 
 def assess(name: str, args: argparse.Namespace) -> Result | str:
     """Scores one recogniser; why not, when it is not installed.  Call in a fresh process, for the sake of its memory."""
-    if name == OURS:
-        report = evaluate.evaluate(find_model(), args.manifest, args.grammar, args.decoys, args.decoy_count)
-        return Result(name, f"vosk {metadata.version('vosk')}", f"{args.decoy_count} decoys", report)
+    if name in OURS:
+        second = None if OURS[name] == evaluate.FIRST else SecondEar(second_ear())
+        whole = evaluate.evaluate(find_model(), args.manifest, args.grammar, args.decoys, args.decoy_count, second=second)
+        report = replace(whole, scores=tuple(score for score in whole.scores if score.ear == OURS[name]))
+        versions = ", ".join(f"{package} {metadata.version(package)}" for package in ("vosk", "onnxruntime"))
+        return Result(name, versions, f"{args.decoy_count} decoys", report)
     items = evaluate.read_manifest(args.manifest)
     listed = json.loads(args.grammar.read_text(encoding="utf-8")) if args.grammar else {}
     grammars = evaluate.grammars(items, listed, args.decoys.read_text(encoding="utf-8").split()[: args.decoy_count])
@@ -89,7 +94,7 @@ def side_by_side(results: list[Result]) -> str:
 def main(args: argparse.Namespace) -> None:
     """Scores ours, then each peer, and prints the tables."""
     results = []
-    for name in args.only or [OURS, *PEERS]:
+    for name in args.only or [*OURS, *PEERS]:
         with ProcessPoolExecutor(1, multiprocessing.get_context("spawn")) as alone:
             result = alone.submit(assess, name, args).result()
         if isinstance(result, str):
@@ -109,6 +114,6 @@ if __name__ == "__main__":
     parser.add_argument("--grammar", type=Path, help="JSON: phrases to listen for, for each kind")
     parser.add_argument("--decoys", type=Path, default=find_model() / "decoys.txt", help="ordinary words listed beside the grammar")
     parser.add_argument("--decoy-count", type=int, default=150, help="how many of them (%(default)s)")
-    parser.add_argument("--only", nargs="+", choices=[OURS, *PEERS], help="these alone")
+    parser.add_argument("--only", nargs="+", choices=[*OURS, *PEERS], help="these alone")
     parser.add_argument("--json", type=Path, help="write the figures here as well")
     main(parser.parse_args())

@@ -1,7 +1,7 @@
 """Recordings of everything that can be said at four points of a job, by voices no model was trained on, for `site-assistant evaluate`.
 
     python tests/bench/state_set.py FOLDER [--each 40] [--decibels 10 5]
-    site-assistant evaluate FOLDER/manifest.tsv --grammar FOLDER/grammar.json --decoys models/site-en/decoys.txt
+    site-assistant evaluate FOLDER/manifest.tsv --grammar FOLDER/grammar.json --points FOLDER/points.json --decoys models/site-en/decoys.txt
 
 Kinds: ask_mm and ask_in, an opening asked for in millimetres or in inches; hub, between bays; walk, while marks are called.  Each
 voice says as many lengths, and every command of hub and walk that holds no number.  The grammar is what the conversation
@@ -31,6 +31,7 @@ from wordings import Habit, Words, likely_opening, words_for  # noqa: E402
 
 from assistant.language.guide import helpful  # noqa: E402
 from assistant.language.vocabulary import Stage  # noqa: E402
+from assistant.points import write_points  # noqa: E402
 from assistant.setout.lengths import Unit, inches  # noqa: E402
 
 QUIET = RATE // 2
@@ -86,6 +87,7 @@ def main() -> None:
                     lines.append(f"{path}\t{' '.join(words)}\t{kind}\t{name}\t{level if level == '' else f'{level:g}'}")
     (given.folder / "manifest.tsv").write_text("\n".join(lines) + "\n", encoding="utf-8")
     grammar = {kind: list(talk.conversation.phrases()) for kind, talk in POINTS.items()}
+    write_points(given.folder / "points.json", {kind: talk.conversation.expected() for kind, talk in POINTS.items()})
     (given.folder / "grammar.json").write_text(json.dumps(grammar), encoding="utf-8")
     print(len(lines) - 1, "recordings")
 

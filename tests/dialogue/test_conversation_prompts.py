@@ -55,12 +55,12 @@ def test_help_is_said_to_its_end_and_begins_again(stage: Stage) -> None:
     """“More” gives the rest, each part different, until the list is through."""
     talk = watched(TO_REACH[stage])
     parts = [talk.say("what", "can", "i", "say")]
-    while "Or say: more" in parts[-1]:
-        parts.append(talk.say("more"))
+    while "Or say: what else" in parts[-1]:
+        parts.append(talk.say("what", "else"))
         assert len(parts) < 40
     assert len(set(parts)) == len(parts)
     assert all(len(part.split()) < 60 for part in parts)
-    assert talk.say("more") == parts[0]
+    assert talk.say("what", "else") == parts[0]
 
 
 def test_the_way_out_is_named_wherever_one_can_be_caught() -> None:
@@ -69,7 +69,7 @@ def test_the_way_out_is_named_wherever_one_can_be_caught() -> None:
         talk = watched(TO_REACH[stage])
         said = talk.say("what", "can", "i", "say")
         for _ in range(30):
-            said += talk.say("more")
+            said += talk.say("what", "else")
         assert "leave it" in said
 
 

@@ -141,7 +141,7 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("numbers whole", "two hundred and fifty six"),
     ]),
     ("a published limit asks whose decision it is", SETUP, [("which limits", "you can use"), ("1815", "top")]),
-    ("help, and the rest of it", ONE_BAY, [("what can i say", "you can say", "more"), ("more", "you can say")]),
+    ("help, and the rest of it", ONE_BAY, [("what can i say", "you can say", "what else"), ("what else", "you can say")]),
     ("a name from the list of bays", (*ONE_BAY, "new bay", "2145", "the same"), [("bay one", "bay one", "ten pickets")]),
     ("silence keeps the job", MARKING, [("go to sleep assistant", "asleep"), ("wake up assistant", "carry on"),
                                         ("carry on", "caution"), ("understood", "mark one")]),

@@ -7,6 +7,10 @@ import time
 from dataclasses import dataclass, field
 
 from assistant.events import AdjustSound, CallEvery, Ending, Event, NothingHeard, Sound, Utterance
+from assistant.language.expecting import Expected
+from assistant.language.understanding import Wants
+from assistant.language.vocabulary import Stage
+from assistant.setout.lengths import Unit
 
 LONG = "this sentence goes on and on and on so that there is time to talk over it before it has ended"
 
@@ -57,6 +61,9 @@ class Marks:
 
     def ending(self, words: tuple[str, ...]) -> Ending:
         return Ending.COMPLETE
+
+    def expected(self) -> Expected:
+        return Expected(Stage.WALK, Wants.LENGTH, Unit.MM)
 
     def armed(self) -> tuple[str, ...]:
         return ("stop", "next", "repeat")

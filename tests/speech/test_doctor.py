@@ -30,6 +30,7 @@ def test_without_devices_the_rest_is_checked_all_the_same(tmp_path: Path) -> Non
     assert {name: check.passed for name, check in found.items()} == {
         "disk": True,
         "speech model": True,
+        "second ear": True,
         "voice": True,
         "microphone": False,
         "loudspeaker": False,

@@ -218,7 +218,7 @@ def test_silence_is_told_to_the_partner_once_when_it_has_nothing_to_say(
 
 def test_the_doctor_finds_a_good_room_and_a_dead_microphone(room: VirtualRoom, tmp_path: Path) -> None:
     good = {check.name: check for check in checks(tmp_path, None, MICROPHONE, LOUDSPEAKER)}
-    assert list(good) == ["disk", "speech model", "voice", "microphone", "delay"]
+    assert list(good) == ["disk", "speech model", "second ear", "voice", "microphone", "delay"]
     assert all(check.passed for check in good.values()), good
     room.hush()
     time.sleep(0.5)

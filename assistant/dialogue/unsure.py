@@ -1,0 +1,39 @@
+"""What the ears were not sure of: two numbers are put to the user as a choice, everything else is asked for once more.
+
+Crosses the border: a state and an utterance with its doubt come in; the state and the effects of the question go out.  Nothing that was
+in doubt is ever taken.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.dialogue.asking import listened_for, question
+from assistant.dialogue.reprompts import not_understood
+from assistant.dialogue.state import Choosing, Doubting, State
+from assistant.dialogue.turn import Turn
+from assistant.events import Effect, Utterance
+from assistant.language.understanding import Intent, understand
+from assistant.numbers import SpokenLength
+
+SAY_AGAIN = "Say that again."
+
+
+def unsure(state: State, utterance: Utterance) -> tuple[State, tuple[Effect, ...]]:
+    """The question that the doubt needs."""
+    if state.asleep:
+        return state, ()
+    turn = Turn(replace(state, misses=0), " ".join(utterance.words))
+    meant = [understand(words, *listened_for(state)) for words in utterance.doubt]
+    intents = [one for one in meant if isinstance(one, Intent) and isinstance(one.length, SpokenLength)]
+    if len(intents) == 2 and not isinstance(state.focus, (Choosing, Doubting)):
+        lengths = tuple(dict.fromkeys(one.length.mm for one in intents if isinstance(one.length, SpokenLength)))
+        if len(lengths) == 2:
+            turn.focus(Choosing(intents[0], lengths, state.focus))
+            turn.say(question(turn.state))
+            return turn.done()
+    turn.note(misses=state.misses + 1)
+    first = state.misses == 0
+    turn.say(SAY_AGAIN if first else not_understood(state.stage, state.misses + 1, question(state)))
+    after, effects = turn.done()
+    return replace(after, said=state.said), effects

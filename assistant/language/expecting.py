@@ -1,0 +1,122 @@
+"""Everything that can be said in a state, whole, and what it means there: for an ear that is bound to it and ranks meanings.
+
+The phrases are those that `listening` lists; where a number may stand, the whole number grammar hangs.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+from assistant.events import Meaning, Price
+from assistant.language.patterns import expand, parse_template
+from assistant.language.understanding import Intent, Wants, understand
+from assistant.language.vocabulary import PHRASES, Act, Stage
+from assistant.numbers import Ambiguous, PhraseKind, SpokenLength, alternatives, number_graph
+from assistant.setout.lengths import Unit
+from assistant.wordgraph import Net, WordGraph
+
+_DEAR = frozenset(
+    (
+        Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.SAME, Act.UNDO, Act.REMOVE_BAY, Act.CHANGE_BAY,
+        Act.SLEEP,
+    )
+)  # fmt: skip
+"""What removes, confirms, acknowledges or answers a doubt, gives a number unsaid, or stops the listening."""
+UNLIKELY = -12.0
+"""What it counts, as a natural logarithm, that a number is far from anything the question asks for: it is noise more often than news."""
+LIKELY = (Fraction(0), Fraction(6000))
+"""mm; where no question says what is likely."""
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What can be said in one state."""
+
+    stage: Stage
+    wants: Wants
+    unit: Unit
+    likely: tuple[Fraction, Fraction] = LIKELY
+    """The numbers that are likely here: mm, or how many where a count is wanted."""
+
+    @property
+    def graph(self) -> WordGraph:
+        """All of it; the same object for the same state."""
+        return _graph(self.stage, self.wants, self.unit in (Unit.MM, Unit.CM, Unit.M))
+
+    def meaning(self, words: tuple[str, ...]) -> Meaning | None:
+        """What the words mean here; None when they mean nothing here.  Of several readings only the likely ones, where there are any."""
+        intent = _intent(words, self.stage, self.wants, self.unit)
+        if intent is None:
+            return None
+        values = _values(intent)
+        return Meaning(intent.act.name, tuple(one for one in values if self._in_range(intent, one)) or values, _price(intent))
+
+    def prior(self, words: tuple[str, ...]) -> float:
+        """How likely it is that the words are said here, before anything is heard; a natural logarithm."""
+        intent = _intent(words, self.stage, self.wants, self.unit)
+        return self.graph.prior(words) + (UNLIKELY if intent is not None and not self._is_likely(intent) else 0.0)
+
+    def _in_range(self, intent: Intent, value: Fraction | int) -> bool:
+        low, high = self.likely if intent.act is Act.VALUE else LIKELY
+        return low <= value <= high
+
+    def _is_likely(self, intent: Intent) -> bool:
+        """Whether a reading is likely, or would be if a hundred or a unit was left out."""
+        if intent.length is None:
+            return intent.count is None or self._in_range(intent, intent.count)
+        heard = intent.length.candidates if isinstance(intent.length, Ambiguous) else (intent.length,)
+        return any(self._in_range(intent, other.mm) for one in heard for other in alternatives(one))
+
+
+@lru_cache(maxsize=64)
+def _graph(stage: Stage, wants: Wants, metric: bool) -> WordGraph:
+    lengths = number_graph(PhraseKind.MILLIMETRES if metric else PhraseKind.INCHES)
+    counts = number_graph(PhraseKind.COUNT)
+    slots = {"<length>": counts if wants is Wants.COUNT else lengths, "<count>": counts}
+    net = Net()
+    start, end = net.state(), net.state()
+    last: dict[str, int] = {}
+    for phrase in PHRASES:
+        if stage not in phrase.stages:
+            continue
+        for template in phrase.templates:
+            for words in expand(parse_template(template)):
+                at = next((place for place, word in enumerate(words) if word in slots), None)
+                if at is None:
+                    net.chain(start, words, end)
+                    continue
+                slot, behind = words[at], words[at + 1 :]
+                if behind or slot not in last:
+                    before, after = net.state(), net.state()
+                    net.insert(slots[slot], before, after)
+                    net.chain(after, behind, end)
+                    if not behind:
+                        last[slot] = before  # behind other words the same numbers end the phrase just so
+                else:
+                    before = last[slot]
+                net.chain(start, words[:at], before)
+    return net.graph(start, end)
+
+
+@lru_cache(maxsize=8192)
+def _intent(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Intent | None:
+    found = understand(words, stage, wants, unit)
+    return found if isinstance(found, Intent) else None
+
+
+def _values(intent: Intent) -> tuple[Fraction | int, ...]:
+    match intent.length:
+        case None:
+            return () if intent.count is None else (intent.count,)
+        case Ambiguous(candidates):
+            return tuple(candidate.mm for candidate in candidates)
+        case SpokenLength(mm=mm):
+            return (mm,)
+
+
+def _price(intent: Intent) -> Price:
+    if intent.length is not None or intent.act is Act.VALUE:
+        return Price.NUMBER
+    return Price.DEAR if intent.act in _DEAR else Price.CHEAP

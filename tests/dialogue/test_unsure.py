@@ -1,0 +1,56 @@
+"""What the ears were not sure of is asked about, and never taken."""
+
+from __future__ import annotations
+
+from talk import TO_REACH, Talk
+
+from assistant.events import Utterance
+from assistant.language.vocabulary import Stage
+
+FIFTEEN, FIFTY = ("eighteen", "fifteen"), ("eighteen", "fifty")
+
+
+def in_doubt(*readings: tuple[str, ...]) -> Utterance:
+    return Utterance(readings[0], 0.0, 1.0, doubt=readings)
+
+
+def test_two_numbers_are_put_to_the_user_and_the_choice_is_taken() -> None:
+    talk = Talk(*TO_REACH[Stage.ASK])
+    asked = talk.take(in_doubt(("twenty", "one", "sixty"), ("twenty", "one", "sixty", "four")))
+    assert "two one six zero" in asked and "two one six four" in asked
+    assert talk.conversation.state.stage is Stage.CHOOSE
+    assert not talk.job.bays
+    assert "two one six four" in talk.say("the second")
+
+
+def test_a_doubt_changes_nothing_in_the_job() -> None:
+    for stage in Stage:
+        talk = Talk(*TO_REACH[stage])
+        before = talk.job
+        talk.take(in_doubt(FIFTEEN, FIFTY))
+        talk.take(in_doubt(("gap", "confirmed")))
+        assert talk.job == before
+
+
+def test_one_unsure_reading_is_asked_for_again_and_the_third_time_with_help() -> None:
+    talk = Talk(*TO_REACH[Stage.GAP])
+    first = talk.take(in_doubt(("gap", "confirmed")))
+    second = talk.take(in_doubt(("gap", "confirmed")))
+    assert first == "Say that again."
+    assert second not in ("", first)
+    assert talk.conversation.state.stage is Stage.GAP
+
+
+def test_numbers_of_one_value_are_no_choice() -> None:
+    talk = Talk(*TO_REACH[Stage.ASK])
+    assert talk.take(in_doubt(("ninety",), ("nine", "zero"))) == "Say that again."
+
+
+def test_a_doubt_in_a_choice_is_asked_for_again() -> None:
+    talk = Talk(*TO_REACH[Stage.CHOOSE])
+    assert talk.take(in_doubt(FIFTEEN, FIFTY)) == "Say that again."
+    assert talk.conversation.state.stage is Stage.CHOOSE
+
+
+def test_asleep_a_doubt_gets_no_answer() -> None:
+    assert Talk(*TO_REACH[Stage.ASLEEP]).take(in_doubt(FIFTEEN, FIFTY)) == ""
