@@ -47,11 +47,12 @@ BARS: dict[Price, Bar] = {
     Price.DEAR: Bar(margin=inf, alone=-inf, both=2.5),
     Price.NUMBER: Bar(margin=3.0, alone=0.3, both=2.5),
 }
-"""All figures were chosen by steps of one at a time over 878 recordings by three synthetic voices at four points of a job (quiet, 10 and
-5 dB above site noise) and 450 recordings of people who were set aside (commands, digits, foreign words and talk, noise), for the least
-cost: a wrong number 10, a wrong command 8, talk taken for ours 6, a refusal 1.5, a question 1.  A wrong number at 25 asks twice as
-often and lets half as many through (margin 7).  Short commands lie far where a voice says them oddly: what both heard may lie at 6, for
-not one of 150 foreign words was heard so by both.
+"""All figures were chosen by steps of one at a time over 878 recordings of phrases by three synthetic voices at four points of a job
+(fewer phrases: each in the quiet, 10 and 5 dB above site noise) and 450 recordings of people who were set aside (commands, digits,
+foreign words and talk, noise), for the least cost: a wrong number 10, a wrong command 8, talk taken for ours 6, a refusal 1.5, a
+question 1.  A wrong number at 25 asks twice as often and lets half as many through (margin 7).  Two figures were then set by hand, not
+by such steps: no margin is asked where both call the same the best, and short commands, which lie far where a voice says them oddly,
+may lie at 6 where both heard them, for not one of 150 foreign words was heard so by both.
 """
 
 

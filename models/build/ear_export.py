@@ -16,7 +16,7 @@ import onnxruntime as ort
 import torch
 from onnxruntime.quantization import QuantType, quantize_dynamic
 
-from . import ear_sums
+from . import sums
 from .ear_mel import BANDS
 from .ear_net import OUTPUTS, Block, Ear, trained
 
@@ -55,7 +55,7 @@ def export(checkpoint: Path, folder: Path) -> float:
     if exact > 1e-3:
         raise ValueError(f"the exported network differs from torch's by {exact}")
     (folder / "phones.txt").write_text("\n".join(OUTPUTS) + "\n", encoding="utf-8")
-    ear_sums.write(folder)
+    sums.write(folder)
     return float(np.abs(chances(folder / "ear.onnx", mel.numpy()) - meant).max())
 
 

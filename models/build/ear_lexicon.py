@@ -9,7 +9,7 @@ import argparse
 import os
 from pathlib import Path
 
-from . import ear_sums, vocabulary
+from . import sums, vocabulary
 from .phones import ARPA
 
 
@@ -29,7 +29,7 @@ def write(folder):
     found = lines()
     with open(os.path.join(folder, "lexicon.txt"), "w") as f:
         f.write("\n".join(found) + "\n")
-    ear_sums.write(Path(folder))
+    sums.write(Path(folder))
     return len(found)
 
 
