@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
+from assistant.errors import SynthesisError
 from assistant.events import Utterance
 from assistant.faults import keep_fault
 from assistant.job_commands import latest, leave, named
@@ -18,7 +19,7 @@ from assistant.speech.models import data_dir, find_model
 from assistant.speech.recogniser import Recogniser
 from assistant.speech.secondear import open_second_ear
 from assistant.speech.synthesiser import Synthesiser
-from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, mix_at, read_wav, write_wav
+from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, mix_at, read_wav, silence, write_wav
 
 REPLY_SPACE = 0.35
 """Seconds between two replies in the file of replies."""
@@ -35,9 +36,18 @@ class Replies:
     index: list[dict[str, object]] = field(default_factory=list)
     end: float = 0.0
 
-    def add(self, text: str) -> None:
-        """Render a reply and put it behind the others."""
-        samples = self.synthesiser.render(text)
+    def add(self, text: str, show: Show) -> None:
+        """Render a reply and put it behind the others; one that cannot be spoken is left out, for the job goes on without a sentence.
+
+        Raises SynthesisError when the very first cannot be: there is no voice on this machine.
+        """
+        try:
+            samples = self.synthesiser.render(text)
+        except SynthesisError as error:
+            if not self.parts:
+                raise
+            show(f"notice     not spoken: {error}")
+            samples = silence(0.0)
         start = self.end
         self.parts.append((start, samples))
         self.end = start + len(samples) / SAMPLE_RATE
@@ -72,7 +82,7 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
         def answer(reply: Reply) -> None:
             said(reply, show)
             for text in reply.spoken:
-                replies.add(text)
+                replies.add(text, show)
             hearing.tune(conversation.phrases(), conversation.ending, conversation.expected())
 
         def heard(first: Utterance) -> None:

@@ -11,8 +11,11 @@ import pytest
 from assistant import app, cli
 from assistant.conversation import MISTAKE
 from assistant.dialogue import manager
+from assistant.errors import SynthesisError
 from assistant.faults import FILE, LARGEST, keep_fault
 from assistant.record.store import Store
+from assistant.speech.synthesiser import Synthesiser
+from assistant.speech.wav import Samples, silence
 
 
 def fault() -> Exception:
@@ -66,3 +69,22 @@ def test_a_mistake_outside_a_conversation_is_one_line_and_kept(
     said = capsys.readouterr().err
     assert said.count("\n") == 1 and str(tmp_path / FILE) in said
     assert "ZeroDivisionError" in (tmp_path / FILE).read_text(encoding="utf-8")
+
+
+def test_a_sentence_that_cannot_be_spoken_is_shown_and_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    def render(_: Synthesiser, text: str) -> Samples:
+        if text == "two":
+            raise SynthesisError("the speech driver wrote no sound")
+        return silence(0.5)
+
+    monkeypatch.setattr(Synthesiser, "render", render)
+    shown: list[str] = []
+    with Synthesiser() as synthesiser:
+        replies = app.Replies(synthesiser)
+        for text in ("one", "two", "three"):
+            replies.add(text, shown.append)
+        assert [entry["text"] for entry in replies.index] == ["one", "two", "three"]
+        assert replies.index[1]["start"] == replies.index[1]["end"]
+        assert shown == ["notice     not spoken: the speech driver wrote no sound"]
+        with pytest.raises(SynthesisError):  # the first of all: there is no voice here
+            app.Replies(synthesiser).add("two", shown.append)

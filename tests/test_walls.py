@@ -98,7 +98,7 @@ ROOMS: dict[str, Room] = {
     ),
     "points": room("errors language setout", "json pathlib", pure=False),
     "faults": room("__version__", "datetime os pathlib platform traceback", pure=False),
-    "app": room("conversation job_commands events speech record.store faults", "json pathlib sys", pure=False),
+    "app": room("conversation job_commands events speech record.store errors faults", "json pathlib sys", pure=False),
     "live_wiring": room(
         "conversation job_commands display speech record.store events job errors faults language.expecting",
         "argparse contextlib pathlib",

@@ -34,11 +34,23 @@ def serve(requests: IO[str], answers: IO[str], voice: str, rate: int) -> None:
         try:
             engine.save_to_file(request["text"], request["path"])
             engine.runAndWait()
+            _settle()
             problem = None
         except Exception as error:
             problem = f"{type(error).__name__}: {error}"
         answers.write(json.dumps({"error": problem}) + "\n")
         answers.flush()
+
+
+def _settle() -> None:
+    """Waits until the espeak library has given all its sound.
+
+    The loop of the driver ends at once on its first request.  On a busy machine the library's word that the first is finished then came
+    in the middle of the second: that became a file of 44 bytes, and every one after it belonged to the request before.
+    """
+    library = sys.modules.get("pyttsx3.drivers._espeak")
+    if library is not None:
+        library.Synchronize()
 
 
 def main() -> None:

@@ -15,6 +15,7 @@ import tempfile
 import threading
 from collections import OrderedDict
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -102,6 +103,9 @@ class Synthesiser:
         try:
             return self._rendered(text)
         except SynthesisError:
+            if not self._worker.lost:  # it wrote no sound but lives: once more
+                with suppress(SynthesisError):
+                    return self._rendered(text)
             self._restart()  # the driver can die: once more, from the start
             return self._rendered(text)
 
@@ -126,6 +130,8 @@ class _Worker:
 
     def __init__(self, voice: Voice) -> None:
         self.voice = voice
+        self.lost = False
+        """Whether it has ended, or did not answer in time: what it answers now would be taken for another request's."""
         self._process = subprocess.Popen(
             [sys.executable, "-m", "assistant.speech.synthesis_worker", voice.name or "", str(voice.rate)],
             cwd=Path(__file__).resolve().parents[2],
@@ -156,6 +162,7 @@ class _Worker:
             self._process.stdin.write(json.dumps(request) + "\n")
             self._process.stdin.flush()
         except OSError as error:
+            self.lost = True
             raise SynthesisError(f"the speech driver has stopped: {WHAT_TO_DO}") from error
         self._answer(_RENDER_S)
 
@@ -164,6 +171,7 @@ class _Worker:
             line = self._answers.get(timeout=seconds)
         except queue.Empty:
             line = ""
+        self.lost = not line
         problem = json.loads(line)["error"] if line else "it gives no answer"
         if problem:
             raise SynthesisError(f"the speech driver failed ({problem}): {WHAT_TO_DO}")

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
+import json
 import sys
 import time
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -13,6 +16,7 @@ from listening import hear
 from assistant.errors import SynthesisError
 from assistant.speech import synthesiser as module
 from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.synthesis_worker import serve
 from assistant.speech.synthesiser import Synthesiser, Voice
 from assistant.speech.wav import SAMPLE_RATE, silence
 
@@ -148,3 +152,53 @@ def test_a_driver_that_hangs_is_given_up(tmp_path: Path, monkeypatch: pytest.Mon
     with Synthesiser() as running, pytest.raises(SynthesisError, match="no answer"):
         running.render("two thousand")
     assert time.monotonic() - started < 10
+
+
+class Hasty:
+    """A driver whose loop ends before its sound is written, as the real one does on its first request on a busy machine."""
+
+    def __init__(self) -> None:
+        self.path = ""
+
+    def save_to_file(self, text: str, path: str) -> None:
+        self.path = path
+
+    def runAndWait(self) -> None:  # noqa: N802
+        """Ends at once."""
+
+    def setProperty(self, name: str, value: object) -> None:  # noqa: N802
+        """Nothing to set."""
+
+    def Synchronize(self) -> None:  # noqa: N802
+        Path(self.path).write_text("sound")
+
+
+def test_an_answer_waits_for_all_the_sound(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    driver = Hasty()
+    monkeypatch.setitem(sys.modules, "pyttsx3", SimpleNamespace(init=lambda: driver))
+    monkeypatch.setitem(sys.modules, "pyttsx3.drivers._espeak", driver)
+    paths = [tmp_path / f"{number}.wav" for number in range(3)]
+    written: list[bool] = []
+
+    class Answers(io.StringIO):
+        def write(self, text: str) -> int:
+            written.append(sum(path.exists() for path in paths) == len(written))
+            return super().write(text)
+
+    requests = "".join(json.dumps({"text": "one", "path": str(path)}) + "\n" for path in paths)
+    serve(io.StringIO(requests), Answers(), "", 160)
+    assert written == [True] * 4
+
+
+def test_a_worker_that_once_wrote_an_empty_file_is_asked_again_and_not_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    body = READY + (
+        "for turn, line in enumerate(sys.stdin):\n"
+        "    w = wave.open(json.loads(line)['path'], 'wb'); w.setparams((1, 2, 16000, 0, 'NONE', ''))\n"
+        "    w.writeframes(b'\\x00\\x40\\x00\\xc0' * (4000 if turn else 0)); w.close()\n"
+        "    print(json.dumps({'error': None}), flush=True)"
+    )
+    broken_worker(tmp_path, monkeypatch, body)
+    with Synthesiser() as running:
+        worker = running._worker
+        assert len(running.render("two thousand")) > SAMPLE_RATE / 5
+        assert running._worker is worker
