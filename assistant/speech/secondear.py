@@ -15,7 +15,7 @@ import onnxruntime
 
 from assistant.errors import ModelError
 from assistant.speech.mel import log_mel
-from assistant.speech.models import second_ear
+from assistant.speech.models import check_sums, second_ear
 from assistant.speech.readings import Expected, Opinion, opinion
 from assistant.speech.search import Posteriors
 from assistant.speech.soundgraph import Lexicon, Phones, SoundGraph
@@ -43,6 +43,7 @@ class SecondEar:
         options.intra_op_num_threads = options.inter_op_num_threads = 1
         options.log_severity_level = 3
         try:
+            check_sums(folder)
             names = (folder / "phones.txt").read_text(encoding="utf-8").split()
             self.lexicon = read_lexicon((folder / "lexicon.txt").read_text(encoding="utf-8").splitlines(), names)
             self._session = onnxruntime.InferenceSession(str(folder / "ear.onnx"), options, providers=["CPUExecutionProvider"])

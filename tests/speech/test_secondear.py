@@ -79,6 +79,18 @@ def test_a_folder_without_the_model_is_told_and_done_without(tmp_path: Path, mon
     assert "done without" in told[0]
 
 
+def test_one_flipped_bit_in_its_model_is_told_and_the_first_ear_hears_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for file in second_ear().iterdir():
+        (tmp_path / file.name).write_bytes(file.read_bytes())
+    content = bytearray((tmp_path / "ear.onnx").read_bytes())
+    content[5_000_000] ^= 16
+    (tmp_path / "ear.onnx").write_bytes(content)
+    monkeypatch.setattr(secondear, "second_ear", lambda: tmp_path)
+    told: list[str] = []
+    assert open_second_ear(told.append) is None
+    assert "ear.onnx is not what SHA256SUMS says" in told[0]
+
+
 def test_a_slow_machine_is_told_and_the_first_ear_hears_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(SecondEar, "delay", lambda self: 2.0)
     told: list[str] = []
