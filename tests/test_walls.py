@@ -63,8 +63,9 @@ ROOMS: dict[str, Room] = {
     "written": room("setout set_out"),
     "solve_command": room("setout measured set_out job plan errors"),
     # Edges.
+    "scratch": room("record.lock", "os pathlib shutil tempfile time types", pure=False),
     "speech": room(
-        "speech events errors wordgraph",
+        "speech events errors wordgraph scratch",
         "argparse contextlib csv hashlib json math os pathlib queue re resource shutil subprocess sys tempfile threading time types"
         " jiwer numpy onnxruntime pyttsx3 sounddevice soundfile soxr vosk",
         pure=False,
@@ -77,8 +78,8 @@ ROOMS: dict[str, Room] = {
     "speech.judgement": room("events speech.readings", "difflib math"),
     "speech.listed": room("events numbers wordgraph"),
     "record": room(
-        f"record {CORE}",
-        "contextlib datetime errno fcntl hashlib json msvcrt os pathlib re shutil sqlite3 sys tempfile types urllib"
+        f"record {CORE} scratch",
+        "contextlib datetime errno fcntl hashlib json msvcrt os pathlib re shutil sqlite3 sys types urllib"
         " platformdirs pydantic",
         pure=False,
     ),

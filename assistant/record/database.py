@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-import tempfile
 from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
@@ -18,6 +17,7 @@ from urllib.parse import quote
 from assistant.record.journal import Reading, flush_folder
 from assistant.record.migrations import SCHEMA_VERSION
 from assistant.record.rows import Row, row_of
+from assistant.scratch import Scratch
 
 LOG_SUFFIXES = ("-wal", "-shm")
 """What SQLite keeps beside a database."""
@@ -152,8 +152,8 @@ def _until_damage(connection: sqlite3.Connection, which: str) -> Iterator[Row]:
 
 @contextmanager
 def _copied(path: Path) -> Iterator[Path]:
-    with tempfile.TemporaryDirectory(prefix="site-assistant-") as folder:
-        copy = Path(folder) / path.name
+    with Scratch() as folder:
+        copy = folder / path.name
         shutil.copyfile(path, copy)
         log = path.with_name(path.name + LOG_SUFFIXES[0])
         if log.exists():

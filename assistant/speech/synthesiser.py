@@ -11,7 +11,6 @@ import queue
 import re
 import subprocess
 import sys
-import tempfile
 import threading
 from collections import OrderedDict
 from collections.abc import Mapping
@@ -24,6 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assistant.errors import AudioError, SynthesisError
+from assistant.scratch import Scratch
 from assistant.speech.wav import SAMPLE_RATE, Samples, read_wav
 
 WHAT_TO_DO = "install the speech voice (Debian: apt-get install espeak-ng) and try again"
@@ -61,7 +61,7 @@ class Synthesiser:
     def __init__(self, voice: Voice | None = None) -> None:
         """Starts the worker; a failure shows at the first render."""
         self.voice = voice or Voice()
-        self._folder = tempfile.TemporaryDirectory(prefix="site-assistant-")
+        self._folder = Scratch()
         self._kept: OrderedDict[tuple[str, Voice], Samples] = OrderedDict()
         self._lock = threading.Lock()
         self._count = 0
@@ -78,7 +78,7 @@ class Synthesiser:
     def close(self) -> None:
         """Ends the worker and removes its files."""
         self._worker.stop()
-        self._folder.cleanup()
+        self._folder.close()
 
     def render(self, text: str) -> Samples:
         """The spoken text, with a short pad before and after.  Safe from any thread.
@@ -115,7 +115,7 @@ class Synthesiser:
 
     def _rendered(self, text: str) -> Samples:
         self._count += 1
-        path = Path(self._folder.name) / f"{self._count}.wav"
+        path = self._folder.path / f"{self._count}.wav"
         try:
             self._worker.ask({"text": pronounced(text), "path": str(path)})
             return _tidy(read_wav(path), text)

@@ -14,6 +14,7 @@ import pytest
 from listening import hear
 
 from assistant.errors import SynthesisError
+from assistant.scratch import LOCK
 from assistant.speech import synthesiser as module
 from assistant.speech.recogniser import Grammar, Recogniser
 from assistant.speech.synthesis_worker import serve
@@ -92,8 +93,8 @@ def test_pauses_are_short(synthesiser: Synthesiser) -> None:
 def test_nothing_is_printed_and_no_file_is_left(capfd: pytest.CaptureFixture[str]) -> None:
     with Synthesiser() as running:
         running.render("all measured")
-        folder = Path(running._folder.name)
-        assert list(folder.iterdir()) == []
+        folder = running._folder.path
+        assert [path.name for path in folder.iterdir()] == [LOCK]
     assert capfd.readouterr() == ("", "")
     assert not folder.exists()
 
