@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
-from assistant.errors import SynthesisError
+from assistant.errors import AudioError, SynthesisError
 from assistant.events import Utterance
 from assistant.faults import keep_fault
-from assistant.job_commands import latest, leave, named
+from assistant.job_commands import latest, leave, named, ready
 from assistant.record.store import Store, Writer
 from assistant.speech.hearing import Hearing
 from assistant.speech.models import data_dir, find_model
@@ -55,9 +55,12 @@ class Replies:
         self.end += REPLY_SPACE
 
     def write(self, folder: Path) -> None:
-        """The replies as one WAV, and where each stands in it."""
+        """The replies as one WAV, and where each stands in it.  Raises AudioError."""
         write_wav(folder / "replies.wav", mix_at(self.parts))
-        (folder / "replies.json").write_text(json.dumps(self.index, indent=1) + "\n", encoding="utf-8")
+        try:
+            (folder / "replies.json").write_text(json.dumps(self.index, indent=1) + "\n", encoding="utf-8")
+        except OSError as error:
+            raise AudioError(f"cannot write {folder / 'replies.json'}: check the folder and the free space") from error
 
 
 def demo_recording(noisy: bool = False) -> Path:
@@ -69,7 +72,7 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
     """Run recordings of a user through a whole conversation on the time of the audio, and leave everything in `out`."""
     recordings = [read_wav(path) for path in files]
     recogniser = Recogniser(find_model(model))
-    out.mkdir(parents=True, exist_ok=True)
+    ready(out)
     store = Store(out / "record")
     number = store.create(title)
     with store.open(number) as writer, Synthesiser() as synthesiser:
@@ -91,27 +94,35 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
             show(f"heard      {' '.join(utterance.words) or '…'}{note}")
             answer(conversation.take(utterance))
 
-        answer(conversation.open())
-        for samples in recordings:
-            for block in blocks(samples):
-                utterance = recogniser.feed(block)
-                if utterance is not None:
-                    heard(utterance)
-            last = recogniser.flush()
-            if last is not None:
-                heard(last)
-        replies.write(out)
-    leave(store, number, out, show)
+        try:
+            answer(conversation.open())
+            for samples in recordings:
+                for block in blocks(samples):
+                    utterance = recogniser.feed(block)
+                    if utterance is not None:
+                        heard(utterance)
+                last = recogniser.flush()
+                if last is not None:
+                    heard(last)
+        finally:  # whatever stood in the way, what there is of the job is left
+            try:
+                replies.write(out)
+            finally:
+                leave(store, number, out, show)
 
 
 def type_job(home: Path | None, title: str, out: Path | None, show: Show = print) -> None:
     """A new job by a conversation on the keyboard, or from a script of lines on a pipe."""
+    if out is not None:
+        ready(out)
     store = Store(home)
     _keyboard(store, store.create(title), out, show)
 
 
 def resume_typing(home: Path | None, number: int | None, out: Path | None, show: Show = print) -> None:
     """Go on with a job on the keyboard."""
+    if out is not None:
+        ready(out)
     store = Store(home)
     number = latest(store, number)
     show(named(store, number))
@@ -120,9 +131,11 @@ def resume_typing(home: Path | None, number: int | None, out: Path | None, show:
 
 def _keyboard(store: Store, number: int, out: Path | None, show: Show) -> None:
     with store.open(number) as writer:
-        keyboard(writer, store.home, show)
-    if out is not None:
-        leave(store, number, out, show)
+        try:
+            keyboard(writer, store.home, show)
+        finally:
+            if out is not None:
+                leave(store, number, out, show)
 
 
 def keyboard(writer: Writer, home: Path, show: Show) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import datetime, timezone
 from pathlib import Path
 
@@ -12,6 +13,9 @@ from assistant.paper.exports import marks_text
 from assistant.paper.files import kind_named, kinds_of, make
 from assistant.paper.pages import Paper
 from assistant.record.store import Entry, Store
+
+ROOM = 2_000_000
+"""Bytes that the files of a job may take."""
 
 Show = Callable[[str], None]
 Ask = Callable[[str], str]
@@ -73,13 +77,27 @@ def export_job(home: Path | None, number: int | None, kind: str, paper: str, out
         raise RecordError(f"A {kind} file is not for the screen. Say where it goes with --out FILE.")
 
 
+def ready(out: Path) -> None:
+    """See to it, before a conversation begins, that what it makes can be left in a folder.  Raises RecordError."""
+    trial = out / ".trial"
+    _write(trial, bytes(ROOM))
+    trial.unlink()
+
+
 def leave(store: Store, number: int, out: Path, show: Show) -> None:
-    """Every kind of file of a job in a folder.  Raises RecordError where it cannot be written."""
+    """Every kind of file of a job in a folder.  Raises RecordError for those that cannot be written, once the others are."""
     entries = store.entries(number)
     job = replay(entry.fact for entry in entries)
+    troubles = []
     for kind in kinds_of(job):
-        _write(out / kind.file_name, make(kind, job, store.title(number), date_of(entries)))
-    show(f"\nWritten to {out}: " + ", ".join(sorted(path.name for path in out.iterdir())))
+        try:
+            _write(out / kind.file_name, make(kind, job, store.title(number), date_of(entries)))
+        except RecordError as error:
+            troubles.append(error)
+    if out.is_dir():
+        show(f"\nWritten to {out}: " + ", ".join(sorted(path.name for path in out.iterdir())))
+    if troubles:
+        raise troubles[0]
 
 
 def date_of(entries: Sequence[Entry]) -> str:
@@ -89,10 +107,17 @@ def date_of(entries: Sequence[Entry]) -> str:
 
 
 def _write(path: Path, made: bytes) -> None:
+    """The file, whole or not at all; what stood in its place stays until then.  Raises RecordError."""
+    fresh = path.with_name(path.name + ".new") if path.is_file() or not path.exists() else path
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(made)
+        fresh.write_bytes(made)
+        if fresh != path:
+            fresh.replace(path)
     except OSError as error:
+        if fresh != path:
+            with suppress(OSError):
+                fresh.unlink()
         raise RecordError(f"{path} cannot be written: {error.strerror}. Choose another place with --out.") from error
 
 

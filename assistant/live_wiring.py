@@ -21,7 +21,7 @@ from assistant.language.expecting import Expected
 from assistant.record.store import Store, default_home
 from assistant.speech.devices import SoundCard, list_devices
 from assistant.speech.doctor import checks
-from assistant.speech.kept_sound import KeepingCard
+from assistant.speech.kept_sound import KeepingCard, keepable
 from assistant.speech.live import LiveSession
 from assistant.speech.models import find_model
 from assistant.speech.player import Player
@@ -98,16 +98,25 @@ class Watched:
 
 def listen_new(home: Path | None, title: str, wiring: Wiring) -> None:
     """A new job by voice, until it is interrupted."""
+    _check(wiring)
     store = Store(home)
     _listen(store, store.create(title), wiring)
 
 
 def listen_again(home: Path | None, number: int | None, wiring: Wiring) -> None:
     """Go on with a job by voice at the very mark it was left."""
+    _check(wiring)
     store = Store(home)
     number = latest(store, number)
     print(named(store, number))
     _listen(store, number, wiring)
+
+
+def _check(wiring: Wiring) -> None:
+    """What was asked for is there, before a job is begun.  Raises AssistantError."""
+    find_model(wiring.model)
+    if wiring.keep_audio is not None:
+        keepable(wiring.keep_audio)
 
 
 def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool] = lambda: False) -> None:
@@ -117,13 +126,13 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
     with ExitStack() as stack:
         writer = stack.enter_context(store.open(number))
         synthesiser = stack.enter_context(Synthesiser())
-        card = _card(wiring, player, stack)
+        seen = screen()
+        card = _card(wiring, player, stack, seen.notice)
         board = stack.enter_context(Board(lan=wiring.lan)) if wiring.board else None
         if board is not None:
             print(f"The mark is shown at {board.url}")
             if wiring.lan:
                 print(board.qr())
-        seen = screen()
         stack.enter_context(seen)
         for notice in writer.notices:
             seen.notice(notice)
@@ -149,10 +158,10 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
         session.run(until)
 
 
-def _card(wiring: Wiring, player: Player, stack: ExitStack) -> SoundCard:
+def _card(wiring: Wiring, player: Player, stack: ExitStack, tell: Callable[[str], None]) -> SoundCard:
     if wiring.keep_audio is None:
         return SoundCard(wiring.mic, wiring.speaker, player)
-    card = KeepingCard(wiring.mic, wiring.speaker, player, wiring.keep_audio)
+    card = KeepingCard(wiring.mic, wiring.speaker, player, wiring.keep_audio, tell)
     stack.callback(card.finish)
     return card
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import json
+from collections.abc import Callable
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -14,7 +16,7 @@ from sample_jobs import METRIC
 from assistant.cli import main
 from assistant.errors import RecordError
 from assistant.job import BaySet, Fact, SettingsChanged
-from assistant.job_commands import export_job, latest, leave, named
+from assistant.job_commands import ROOM, export_job, latest, leave, named, ready
 from assistant.paper.files import Kind
 from assistant.record.store import Store
 
@@ -105,3 +107,47 @@ def test_after_the_clock_was_set_back_the_job_begun_last_is_gone_on_with_and_nam
     assert latest(store, None) == 2
     assert latest(store, 1) == 1
     assert named(store, 2) == "Going on with job 2: The short side"
+
+
+@pytest.mark.parametrize("where", ["file", "file/under"])
+def test_a_folder_that_cannot_be_written_is_refused_before_the_conversation(where: str, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    home = tmp_path / "home"
+    for command in (["type"], ["resume", "--type"]):
+        assert main([*command, "--home", str(home), "--out", str(tmp_path / where)]) == 2
+    assert not home.exists()
+
+
+def test_trying_a_folder_leaves_nothing_in_it(tmp_path: Path) -> None:
+    ready(tmp_path / "out")
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_a_disk_too_full_for_a_job_is_noticed_before_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Path, "write_bytes", full_above(ROOM - 1))
+    with pytest.raises(RecordError, match="No space left"):
+        ready(tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_can_be_kept_is_kept_and_what_cannot_leaves_no_half_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    store = kept(tmp_path / "home")
+    monkeypatch.setattr(Path, "write_bytes", full_above(10_000))
+    with pytest.raises(RecordError, match="No space left"):
+        leave(store, 1, tmp_path / "out", shown)
+    left = {path.name: path.stat().st_size for path in (tmp_path / "out").iterdir()}
+    assert {"marks.csv", "marks.txt"} <= left.keys() < {kind.file_name for kind in Kind}
+    assert max(left.values()) <= 10_000
+
+
+def full_above(size: int) -> Callable[[Path, bytes], int]:
+    """A disk on which a larger file finds no room, and is left half written."""
+    sound = Path.write_bytes
+
+    def write(path: Path, content: bytes) -> int:
+        sound(path, content[:size])
+        if len(content) > size:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return len(content)
+
+    return write

@@ -105,7 +105,7 @@ ROOMS: dict[str, Room] = {
         "argparse contextlib pathlib",
         pure=False,
     ),
-    "job_commands": room("paper record.store fold errors", "datetime pathlib"),
+    "job_commands": room("paper record.store fold errors", "contextlib datetime pathlib"),
     "conversation": room("dialogue language events job fold errors"),
 }
 """Every room by the module it begins with; the longest that fits counts."""

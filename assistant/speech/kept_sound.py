@@ -6,6 +6,8 @@ Crosses the border: the blocks of the microphone go on unchanged, and into a WAV
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import soundfile
@@ -15,26 +17,45 @@ from assistant.speech.devices import Block, SoundCard
 from assistant.speech.player import Player
 from assistant.speech.wav import SAMPLE_RATE
 
+_REFUSED = "The sound cannot be kept in {}: choose another file for --keep-audio."
+
+
+def keepable(path: Path) -> None:
+    """See to it, before a job is begun, that sound can be kept in a file.  Raises AudioError."""
+    try:
+        os.close(os.open(path, os.O_WRONLY | os.O_CREAT, 0o600))
+    except OSError as error:
+        raise AudioError(_REFUSED.format(path)) from error
+
 
 class KeepingCard(SoundCard):
-    """A sound card that writes what its microphone hears to a file."""
+    """A sound card that writes what its microphone hears to a file, as long as that can be written."""
 
-    def __init__(self, microphone: str | None, loudspeaker: str | None, player: Player, path: Path) -> None:
-        """Opens the file anew.  Raises AudioError when it cannot be written."""
+    def __init__(
+        self, microphone: str | None, loudspeaker: str | None, player: Player, path: Path, tell: Callable[[str], None]
+    ) -> None:
+        """Opens the file anew; `tell` is told when no more can be kept.  Raises AudioError when it cannot be written."""
         super().__init__(microphone, loudspeaker, player)
+        self._path, self._tell = path, tell
+        self._keeping = True
         try:
             descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
             self._file = soundfile.SoundFile(descriptor, "w", SAMPLE_RATE, 1, "PCM_16", format="WAV", closefd=True)
         except (OSError, soundfile.LibsndfileError) as error:
-            raise AudioError(f"The sound cannot be kept in {path}: choose another file for --keep-audio.") from error
+            raise AudioError(_REFUSED.format(path)) from error
 
     def read(self, seconds: float) -> Block | None:
         """The next block, kept before it is handed on."""
         block = super().read(seconds)
-        if block is not None:
-            self._file.write(block.samples)
+        if block is not None and self._keeping:
+            try:
+                self._file.write(block.samples)
+            except (OSError, soundfile.LibsndfileError, RuntimeError):
+                self._keeping = False  # the job goes on; of the sound, what is kept so far stays
+                self._tell(f"No more sound can be kept in {self._path}: the disk is full or gone. The job goes on without.")
         return block
 
     def finish(self) -> None:
-        """Complete the file."""
-        self._file.close()
+        """Complete the file, as well as the disk allows."""
+        with suppress(OSError, soundfile.LibsndfileError):
+            self._file.close()

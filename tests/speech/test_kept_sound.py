@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import resource
 import stat
 from collections.abc import Sequence
 from pathlib import Path
@@ -12,7 +13,7 @@ import pytest
 from assistant.conversation import Conversation
 from assistant.errors import AudioError
 from assistant.job import Fact, Job
-from assistant.live_wiring import KEPT, Watched, Wiring
+from assistant.live_wiring import KEPT, Watched, Wiring, listen_new
 from assistant.speech.devices import Block, SoundCard
 from assistant.speech.kept_sound import KeepingCard
 from assistant.speech.player import Player
@@ -41,7 +42,7 @@ def test_kept_sound_is_what_the_microphone_heard_and_for_its_owner_only(tmp_path
     heard = [np.full(800, level, dtype=np.int16) for level in (100, -200)]
     waiting = [*heard]
     monkeypatch.setattr(SoundCard, "read", lambda self, seconds: Block(waiting.pop(0), 0.0, False) if waiting else None)
-    card = KeepingCard(None, None, Player(), tmp_path / "kept.wav")
+    card = KeepingCard(None, None, Player(), tmp_path / "kept.wav", print)
     while card.read(0.1) is not None:
         pass
     card.finish()
@@ -51,4 +52,23 @@ def test_kept_sound_is_what_the_microphone_heard_and_for_its_owner_only(tmp_path
 
 def test_a_file_that_cannot_be_written_is_refused_with_what_to_do(tmp_path: Path) -> None:
     with pytest.raises(AudioError, match="--keep-audio"):
-        KeepingCard(None, None, Player(), tmp_path / "missing" / "kept.wav")
+        KeepingCard(None, None, Player(), tmp_path / "missing" / "kept.wav", print)
+    with pytest.raises(AudioError, match="--keep-audio"):  # before a job is begun
+        listen_new(tmp_path / "home", "job", Wiring(keep_audio=tmp_path / "missing" / "kept.wav"))
+    assert not (tmp_path / "home").exists()
+
+
+def test_a_full_disk_ends_the_keeping_and_not_the_job(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(SoundCard, "read", lambda self, seconds: Block(np.full(8_000, 99, dtype=np.int16), 0.0, False))
+    told: list[str] = []
+    card = KeepingCard(None, None, Player(), tmp_path / "kept.wav", told.append)
+    _, most = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (50_000, most))  # strikes in the middle of a write, as a full disk does
+    try:
+        for _ in range(6):
+            assert card.read(0.1) is not None
+        card.finish()
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+    assert len(told) == 1 and "The job goes on without" in told[0]
+    assert len(read_wav(tmp_path / "kept.wav")) >= 24_000
