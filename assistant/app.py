@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import sys
 from collections.abc import Callable, Iterable
@@ -13,6 +14,7 @@ from assistant.errors import AudioError, SynthesisError
 from assistant.events import Utterance
 from assistant.faults import keep_fault
 from assistant.job_commands import latest, leave, named, ready
+from assistant.language.typed_lines import LONGEST
 from assistant.record.store import Store, Writer
 from assistant.speech.hearing import Hearing
 from assistant.speech.models import data_dir, find_model
@@ -143,17 +145,20 @@ def keyboard(writer: Writer, home: Path, show: Show) -> None:
     for notice in writer.notices:
         show(notice)
     conversation = Conversation(writer, writer.turns, writer.title, lambda error, heard: show(keep_fault(home, error, heard)))
-    talk = sys.stdin.isatty()
+    given = sys.stdin or io.StringIO()  # a closed one is none at all
+    if isinstance(given, io.TextIOWrapper):
+        given.reconfigure(errors="replace")
+    talk = given.isatty()
     said(conversation.open(), show)
     while True:
         if talk:
             print("you        ", end="", flush=True)
-        line = sys.stdin.readline()
+        line = given.readline()
         if not line:
             break
         if line.strip():
             if not talk:
-                show(f"typed      {line.strip()}")
+                show(f"typed      {line.strip() if len(line) <= LONGEST else line[:LONGEST].strip() + ' …'}")
             said(conversation.typed(line), show)
 
 

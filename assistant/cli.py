@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import os
 import sys
@@ -23,6 +24,9 @@ EXAMPLES = """examples:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; 0 when it was done, 2 when something the user can put right stood in the way, 70 for a mistake of ours."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a name or a mark that the terminal has no letter for is written as its number
+            stream.reconfigure(errors="backslashreplace")
     parser = _parser()
     options = parser.parse_args(arguments)
     run: Callable[[argparse.Namespace], None] | None = getattr(options, "run", None)

@@ -122,11 +122,14 @@ def _write(path: Path, made: bytes) -> None:
 
 
 def delete_job(home: Path | None, number: int, ask: Ask, show: Show) -> None:
-    """Delete a job once it was asked for twice."""
+    """Delete a job once it was asked for twice; no answer, as from a closed input, keeps it."""
     store = Store(home)
     title = store.title(number)
     for question in (f"Delete job {number}, {title}? ", f"It cannot be brought back. Type {number} to delete it: "):
-        answer = ask(question).strip().lower()
+        try:
+            answer = ask(question).strip().lower()
+        except (EOFError, RuntimeError, UnicodeDecodeError):
+            answer = ""
         if answer not in ("y", "yes", str(number)) or (question.startswith("It") and answer != str(number)):
             show("Kept.")
             return

@@ -19,6 +19,10 @@ _TO = {"1": Resolution.MM_1, "0.5": Resolution.MM_HALF, "1/16": Resolution.INCH_
 _ENDS = {"gap": GAP, "picket": PICKET, "half": HALF_GAP}
 
 
+MOST = 10_000
+"""Pickets in a bay that are worked out; more is a slip of the keyboard."""
+
+
 @dataclass(frozen=True, slots=True)
 class Request:
     """What was asked on the command line, as written there."""
@@ -53,7 +57,10 @@ def solved(request: Request) -> SetOut:
     )
     openings = tuple(zip(("bottom", "top"), (parse_written(text, unit) for text in request.openings), strict=False))
     limit = GapLimit(parse_written(request.gap, unit), request.strict)
-    bay = Bay(1, openings, parse_written(request.picket, unit), limit)
+    picket = parse_written(request.picket, unit)
+    if any(0 < MOST * (picket + limit.value) < length for _, length in openings):
+        raise LengthError(f"That opening takes over {MOST} pickets. Check it, and the unit.")
+    bay = Bay(1, openings, picket, limit)
     return preview(Job(settings=settings, bays=(bay,)), 0)
 
 

@@ -63,6 +63,8 @@ def test_solve_in_inches_to_a_millimetre_calls_millimetres() -> None:
     [
         (("solve", "21x", "--picket", "90", "--gap", "100"), "“x” in “21x” is not a unit I know"),
         (("solve", "80", "--picket", "90", "--gap", "100"), "An opening of 80 mm is too narrow"),
+        (("solve", "1/" + "3" * 5000, "--picket", "90", "--gap", "100"), "too long for a length"),
+        (("solve", "99999999999", "--picket", "90", "--gap", "100"), "takes over 10000 pickets"),
         (("hear", "nowhere.wav"), "nowhere.wav"),
         (("hear", "README.md"), "README.md"),
         (("demo", "--model", "nowhere"), "nowhere"),
@@ -104,3 +106,40 @@ def test_resume_names_the_job_before_anything_is_said(tmp_path: Path) -> None:
     run("type", "--title", "the long side", given="90\n", home=tmp_path)
     lines = run("resume", "--type", home=tmp_path).stdout.splitlines()
     assert lines[0] == "Going on with job 1: the long side"
+
+
+def raw(given: bytes | None, *arguments: str | bytes, home: Path) -> subprocess.CompletedProcess[bytes]:
+    """A command with bytes that are no text; None closes its standard input."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "SITE_ASSISTANT_HOME": str(home)}
+    command = [sys.executable, "-m", "assistant", *arguments]
+    if given is None:
+        closed = ["sh", "-c", 'exec "$@" <&-', "sh", *command]
+        return subprocess.run(closed, capture_output=True, check=False, env=environment, timeout=120)
+    return subprocess.run(command, input=given, capture_output=True, check=False, env=environment, timeout=120)
+
+
+def test_bytes_that_are_no_text_and_a_line_without_end_are_not_understood_and_the_job_goes_on(tmp_path: Path) -> None:
+    done = raw(b"90\n\xff\xfe\x80 100\n" + b"two " * 250_000 + b"\n\x00\n100\n", "type", home=tmp_path)
+    assert done.returncode == 0, done.stderr
+    lines = done.stdout.decode().splitlines()
+    assert "Largest gap: one hundred" in done.stdout.decode() and "Bottom opening?" in lines[-1]
+    assert max(map(len, lines)) < 1000
+
+
+@pytest.mark.parametrize("given", [None, b"", b"\xff\n"])
+def test_no_answer_to_a_question_keeps_the_job(given: bytes | None, tmp_path: Path) -> None:
+    run("type", given="90\n", home=tmp_path)
+    done = raw(given, "delete", "1", home=tmp_path)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert done.stdout.endswith(b"Kept.\n")
+    assert raw(None, "type", home=tmp_path).returncode == 0
+
+
+def test_a_title_and_a_home_that_are_no_text_are_taken(tmp_path: Path) -> None:
+    home = os.fsencode(tmp_path) + b"/h\xff"
+    done = raw(b"90\n", "type", "--title", b"fence \xe9", "--home", home, "--out", os.fsencode(tmp_path) + b"/o\xfe", home=tmp_path)
+    assert (done.returncode, done.stderr) == (0, b"")
+    for command in ("jobs", "show", "export"):
+        done = raw(b"", command, "--home", home, home=tmp_path)
+        assert (done.returncode, done.stderr) == (0, b"")
+        assert b"fence ?" in done.stdout

@@ -94,12 +94,14 @@ ROOMS: dict[str, Room] = {
     "__main__": room("cli", "sys"),
     "cli": room(
         "__version__ app live_wiring job_commands solve_command speech.evaluate points errors faults record.store",
-        "argparse json os pathlib sys",
+        "argparse io json os pathlib sys",
         pure=False,
     ),
     "points": room("errors language setout", "json pathlib", pure=False),
     "faults": room("__version__", "datetime os pathlib platform traceback", pure=False),
-    "app": room("conversation job_commands events speech record.store errors faults", "json pathlib sys", pure=False),
+    "app": room(
+        "conversation job_commands events language.typed_lines speech record.store errors faults", "io json pathlib sys", pure=False
+    ),
     "live_wiring": room(
         "conversation job_commands display speech record.store events job errors faults language.expecting",
         "argparse contextlib pathlib",

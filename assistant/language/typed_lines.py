@@ -33,8 +33,19 @@ _FRACTIONS = {
 }
 
 
+LONGEST = 500
+"""Characters; a longer line is no sentence of a builder."""
+UNREAD = "\ufffd"
+"""What stands in the place of bytes that are no text."""
+
+
 def spoken_words(line: str) -> tuple[str, ...]:
-    """The words of a typed line: “2160 mm” as two one six zero millimetres, “85 1/16 in” as eighty five and one sixteenth inches."""
+    """The words of a typed line: “2160 mm” as two one six zero millimetres, “85 1/16 in” as eighty five and one sixteenth inches.
+
+    A line over LONGEST, or with a character that could not be read, has none: those of the rest might mean something else.
+    """
+    if len(line) > LONGEST or UNREAD in line:
+        return ()
     words: list[str] = []
     below_one = False
     for part in _PART.finditer(line.lower()):

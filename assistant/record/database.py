@@ -162,4 +162,4 @@ def _copied(path: Path) -> Iterator[Path]:
 
 
 def _uri(path: Path, mode: str) -> str:
-    return f"file:{quote(str(path.absolute()))}?mode={mode}"
+    return f"file:{quote(os.fsencode(path.absolute()))}?mode={mode}"

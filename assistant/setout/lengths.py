@@ -102,6 +102,8 @@ _PER_UNIT = {
 _DEFAULT = {Unit.MM: "mm", Unit.CM: "cm", Unit.M: "m", Unit.INCH: "in", Unit.FOOT_INCH: "in"}
 _IMPERIAL = (MM_PER_INCH, MM_PER_FOOT)
 
+_LONGEST = 100
+"""Characters of a written length."""
 _PART = re.compile(
     r"""\s*(?:(?P<mixed>[0-9]+)(?:\s*-\s*|\s+)(?P<top>[0-9]+)\s*/\s*(?P<bottom>[0-9]+)
           |(?P<upper>[0-9]+)\s*/\s*(?P<lower>[0-9]+)
@@ -117,6 +119,8 @@ def parse_written(text: str, default_unit: Unit) -> Length:
     A number without a unit takes `default_unit` (inches where that is feet and inches, and after feet).
     Raises LengthError for anything else: no number, an unknown unit, units out of order, a sign, a decimal comma.
     """
+    if len(text) > _LONGEST:
+        raise LengthError(f"“{text[:20]} …” is too long for a length. Write it like 2160, 2.16 m, 85 1/16 in or 7 ft 4 3/8 in.")
     cleaned = _cleaned(text)
     total = Fraction(0)
     previous: Fraction | None = None

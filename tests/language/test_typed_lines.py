@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.language.typed_lines import spoken_words
+from assistant.language.typed_lines import LONGEST, spoken_words
 from assistant.numbers import SpokenLength, parse_length
 from assistant.setout.lengths import Unit, parse_written
 
@@ -35,3 +35,16 @@ def test_a_typed_length_means_what_it_means_when_written(line: str) -> None:
     read = parse_length(spoken_words(line), Unit.MM)
     assert isinstance(read, SpokenLength)
     assert read.mm == parse_written(line, Unit.MM)
+
+
+@pytest.mark.parametrize("digit", ["1", "1/", "/1", "1.1", "1 1/"])
+def test_a_line_of_thousands_of_digits_has_no_words(digit: str) -> None:
+    """Those of its beginning might mean something else."""
+    for line in (digit[:-1] + digit[-1] * 5000, digit + "3" * 5000, "3" * 5000 + digit):
+        assert spoken_words(line) == ()
+
+
+def test_the_longest_line_has_all_its_words() -> None:
+    assert len(spoken_words("one " * (LONGEST // 4))) == LONGEST // 4
+    assert spoken_words("1/" + "3" * (LONGEST - 2)) != ()
+    assert spoken_words("3" * (LONGEST - 3) + "/16") != ()
