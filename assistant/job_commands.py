@@ -44,7 +44,7 @@ def list_jobs(home: Path | None, show: Show) -> None:
     for job in jobs:
         bays = f"{job.bays} bay{'' if job.bays == 1 else 's'}"
         at = "" if job.position is None else f", at mark {job.position.mark}"
-        show(f"{job.number:4}  {job.title}  ({bays}{at}; last {job.last}){'  ' + job.problem if job.problem else ''}")
+        show(f"{job.number:4}  {job.title}  ({bays}{at}; last {_local(job.last)}){'  ' + job.problem if job.problem else ''}")
 
 
 def show_job(home: Path | None, number: int | None, show: Show) -> None:
@@ -55,7 +55,7 @@ def show_job(home: Path | None, number: int | None, show: Show) -> None:
     show(f"job {number}: {store.title(number)}\n")
     show(marks_text(replay(entry.fact for entry in entries)))
     for entry in entries:
-        show(f"{entry.at}  {entry.heard or '-':40}  {type(entry.fact).__name__}")
+        show(f"{_local(entry.at)}  {entry.heard or '-':40}  {type(entry.fact).__name__}")
 
 
 def export_job(home: Path | None, number: int | None, kind: str, paper: str, out: Path | None, show: Show) -> None:
@@ -75,6 +75,11 @@ def export_job(home: Path | None, number: int | None, kind: str, paper: str, out
         show(made.decode())
     else:
         raise RecordError(f"A {kind} file is not for the screen. Say where it goes with --out FILE.")
+
+
+def _local(at: str) -> str:
+    """A moment of the record (UTC) by the clock on the wall, as the date on paper is; empty stays empty."""
+    return datetime.fromisoformat(at).astimezone().isoformat(" ", "seconds") if at else at
 
 
 def ready(out: Path) -> None:

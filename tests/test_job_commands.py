@@ -5,6 +5,8 @@ from __future__ import annotations
 import errno
 import io
 import json
+import re
+import time
 from collections.abc import Callable
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
@@ -16,7 +18,7 @@ from sample_jobs import METRIC
 from assistant.cli import main
 from assistant.errors import RecordError
 from assistant.job import BaySet, Fact, SettingsChanged
-from assistant.job_commands import ROOM, export_job, latest, leave, named, ready
+from assistant.job_commands import ROOM, export_job, latest, leave, list_jobs, named, ready, show_job
 from assistant.paper.files import Kind
 from assistant.record.store import Store
 
@@ -151,3 +153,26 @@ def full_above(size: int) -> Callable[[Path, bytes], int]:
         return len(content)
 
     return write
+
+
+@pytest.mark.parametrize(("zone", "day"), [("UTC-13", "2026-05-05"), ("UTC", "2026-05-04"), ("UTC+13", "2026-05-03")])
+def test_everything_made_of_a_job_has_one_day_that_of_the_clock_on_the_wall(
+    zone: str, day: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At noon of the fourth, universal time, it is the fifth thirteen hours to the east and the third thirteen hours to the west."""
+    monkeypatch.setenv("TZ", zone)
+    time.tzset()
+    try:
+        home = tmp_path / "home"
+        leave(kept(home), 1, tmp_path / "out", shown)
+        days = {path.name: set(re.findall(r"20\d\d-\d\d-\d\d", content(path))) for path in (tmp_path / "out").iterdir()}
+        assert {name: found for name, found in days.items() if found} == {
+            name: {day} for name in ("marks.json", "sheet.html", "sheet.pdf", "pole.pdf")
+        }
+        lines: list[str] = []
+        list_jobs(home, lines.append)
+        show_job(home, 1, lines.append)
+        assert f"last {day} " in lines[0] and lines[-2].startswith(f"{day} ")
+    finally:
+        monkeypatch.undo()
+        time.tzset()
