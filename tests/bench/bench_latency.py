@@ -44,7 +44,8 @@ from virtual_devices import LOUDSPEAKER, MICROPHONE, TAPE, VirtualRoom, missing_
 
 from assistant.conversation import Conversation
 from assistant.events import Utterance
-from assistant.job import Fact, Job, MarkCalled, standing
+from assistant.fold import standing
+from assistant.job import Fact, Job, MarkCalled
 from assistant.plan import set_out_of
 from assistant.record.store import Store, Writer
 from assistant.setout.lengths import Unit
@@ -53,6 +54,7 @@ from assistant.speech.live import LiveSession, Partner
 from assistant.speech.models import find_model
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Recogniser
+from assistant.speech.secondear import open_second_ear
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.wav import SAMPLE_RATE, Samples
 
@@ -138,6 +140,7 @@ class Run:
         self.session = LiveSession(
             partner,
             recogniser=Recogniser(find_model(model)),
+            second=open_second_ear(print),
             synthesiser=synthesiser,
             card=TappedCard(self.player, self.microphone),
             player=self.player,

@@ -20,9 +20,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from sample_jobs import METRIC
 
 from assistant.job import BaySet, MarkCalled, Position
-from assistant.paper.pole_print import pole_pdf, strips
+from assistant.paper.pole_print import pole_pdf
 from assistant.paper.sheet_html import sheet_html
 from assistant.paper.sheet_pdf import sheet_pdf
+from assistant.paper.strips import strips
 from assistant.record.store import Store
 
 FACTS = 2000
