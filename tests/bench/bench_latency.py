@@ -46,7 +46,7 @@ from assistant.conversation import Conversation
 from assistant.events import Utterance
 from assistant.fold import standing
 from assistant.job import Fact, Job, MarkCalled
-from assistant.plan import set_out_of
+from assistant.plan import is_confirmed, set_out_of
 from assistant.record.store import Store, Writer
 from assistant.setout.lengths import Unit
 from assistant.speech.devices import Block, SoundCard, choose, refresh, sound_library
@@ -330,7 +330,7 @@ def whole_job(room: VirtualRoom, synthesiser: Synthesiser, site: Site, given: ar
     called = {fact.position for fact in facts if isinstance(fact, MarkCalled)}
     marks = sum(to_call(job, bay) for bay in range(len(job.bays)))
     wrong = list(wrong_values(THREE_BAYS_AND_A_GATE, job))
-    done = not tally.stuck and not wrong and len(called) == marks and len(job.confirmed) == len(job.bays)
+    done = not tally.stuck and not wrong and len(called) == marks and all(is_confirmed(job, index) for index in range(len(job.bays)))
     print(f"job {'done' if done else 'NOT done'} in {seconds / 60:.1f} min: {len(called)} of {marks} marks called, "
           f"wrong on the record {wrong}, device lost {assistant.lost()}")
     print(f"{tally.turns} turns, {tally.length_turns} for {tally.lengths} lengths, words wrong in lengths "
