@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import sysconfig
+import tarfile
 import zipfile
 from pathlib import Path
 
@@ -30,6 +31,17 @@ def test_the_wheel_is_pure_python_and_carries_model_and_recording(built: Path) -
     names = set(zipfile.ZipFile(wheel).namelist())
     assert "assistant/data/models/site-en/am/final.mdl" in names
     assert "assistant/data/audio_fixtures/job/job.flac" in names
+
+
+def test_wheel_and_source_carry_the_licence_and_say_that_they_are_typed(built: Path) -> None:
+    wheel = zipfile.ZipFile(next(built.glob("*.whl")))
+    names = set(wheel.namelist())
+    (metadata,) = (name for name in names if name.endswith(".dist-info/METADATA"))
+    assert "\nLicense-Expression: MIT\n" in wheel.read(metadata).decode()
+    assert {"assistant/LICENSE", "assistant/py.typed", "assistant/data/models/site-en/SHA256SUMS"} <= names
+    assert "the site-assistant contributors" in wheel.read("assistant/LICENSE").decode()
+    with tarfile.open(next(built.glob("*.tar.gz"))) as source:
+        assert {name.partition("/")[2] for name in source.getnames()} >= {"assistant/LICENSE", "assistant/py.typed"}
 
 
 def test_the_installed_wheel_runs_the_demo_from_another_folder(built: Path, tmp_path: Path) -> None:
