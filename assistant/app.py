@@ -72,7 +72,7 @@ def demo_recording(noisy: bool = False) -> Path:
 
 def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: Show = print) -> None:
     """Run recordings of a user through a whole conversation on the time of the audio, and leave everything in `out`."""
-    recordings = [read_wav(path) for path in files]
+    recordings = [read_wav(path, lambda text: show(f"notice     {text}")) for path in files]
     recogniser = Recogniser(find_model(model))
     ready(out)
     store = Store(out / "record")

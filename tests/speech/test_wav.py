@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import random
+import tracemalloc
+from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
@@ -9,6 +12,7 @@ import pytest
 import soundfile
 
 from assistant.errors import AudioError
+from assistant.speech import wav
 from assistant.speech.wav import BLOCK, SAMPLE_RATE, blocks, mix_at, read_wav, silence, write_wav
 
 HERTZ = 440.0
@@ -101,3 +105,77 @@ def test_sounds_are_laid_at_their_second_and_add_up() -> None:
 def test_sounds_that_add_up_too_loud_are_clipped_and_do_not_wrap() -> None:
     loud = np.full(10, 30000, dtype=np.int16)
     assert mix_at([(0, loud), (0, loud)]).tolist() == [32767] * 10
+
+
+def test_a_file_read_piece_by_piece_is_the_same_sound(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "tone.flac"
+    soundfile.write(path, np.column_stack([tone(44100), 0.3 * tone(44100)]), 44100)
+    whole = read_wav(path)
+    monkeypatch.setattr(wav, "_PIECE", 1000)
+    np.testing.assert_array_equal(read_wav(path), whole)
+
+
+def test_a_long_file_takes_little_more_memory_than_its_samples(tmp_path: Path) -> None:
+    """Ten minutes of stereo at 48 kHz; as numbers of 64 bits they would be 460 MB."""
+    path = tmp_path / "long.flac"
+    with soundfile.SoundFile(path, "w", 48000, 2, "PCM_16") as file:
+        for _ in range(600):
+            file.write(np.column_stack([tone(48000, 1.0)] * 2))
+    tracemalloc.start()
+    samples = read_wav(path)
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert len(samples) == 600 * SAMPLE_RATE
+    assert peak < 2.5 * samples.nbytes
+
+
+@pytest.mark.parametrize(("channels", "rate"), [(200, 16000), (2, 1), (1, 2_000_000_000)])
+def test_a_header_that_asks_for_too_much_is_refused(tmp_path: Path, channels: int, rate: int) -> None:
+    path = tmp_path / "odd.wav"
+    soundfile.write(path, np.zeros((16000, 1)), 16000)
+    content = bytearray(path.read_bytes())
+    content[22:24] = channels.to_bytes(2, "little")
+    content[24:28] = rate.to_bytes(4, "little")
+    content[32:34] = (2 * channels).to_bytes(2, "little")
+    path.write_bytes(content)
+    with pytest.raises(AudioError, match=r"odd\.wav is damaged|not a sound file"):
+        read_wav(path)
+
+
+@pytest.mark.parametrize("kind", ["WAV", "FLAC"])
+def test_random_bytes_in_a_header_are_read_or_refused_in_words(kind: str, tmp_path: Path) -> None:
+    path = tmp_path / f"sound.{kind.lower()}"
+    soundfile.write(path, tone(8000), 8000, format=kind)
+    sound, chance = path.read_bytes(), random.Random(kind)
+    for _ in range(200):
+        content = bytearray(sound)
+        for _ in range(chance.choice((1, 3, 10))):
+            content[chance.randrange(60)] = chance.randrange(256)
+        path.write_bytes(content)
+        with suppress(AudioError):
+            assert len(read_wav(path)) < 100 * SAMPLE_RATE
+
+
+def test_a_raw_file_is_refused_in_words(tmp_path: Path) -> None:
+    (tmp_path / "a.raw").write_bytes(bytes(3200))
+    with pytest.raises(AudioError, match="give a WAV or FLAC file"):
+        read_wav(tmp_path / "a.raw")
+
+
+def test_channels_that_cancel_each_other_out_are_told_and_the_louder_is_taken(tmp_path: Path) -> None:
+    soundfile.write(tmp_path / "out.wav", np.column_stack([-0.99 * tone(16000), tone(16000)]), 16000)
+    told: list[str] = []
+    assert np.abs(read_wav(tmp_path / "out.wav", told.append)).max() == pytest.approx(0.5 * 32767, rel=0.01)
+    assert len(told) == 1 and "channel 2 alone" in told[0]
+
+
+def test_sound_at_the_limit_is_told_and_other_sound_is_not(tmp_path: Path) -> None:
+    told: list[str] = []
+    for loudness in (1.9, 2.5):
+        soundfile.write(tmp_path / "loud.wav", np.clip(loudness * tone(16000), -1, 1), 16000)
+        read_wav(tmp_path / "loud.wav", told.append)
+    assert len(told) == 1 and "loud.wav is too loud" in told[0]
+    for silent in (np.zeros((16000, 2)), np.column_stack([np.zeros(8000), tone(16000)])):
+        soundfile.write(tmp_path / "fine.wav", silent, 16000)
+        read_wav(tmp_path / "fine.wav", told.append)
+    assert len(told) == 1
