@@ -137,13 +137,16 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
         for notice in writer.notices:
             seen.notice(notice)
 
-        def show(job: Job) -> None:
-            seen.show(job)
-            if board is not None:
-                board.show(view_of(job, title))
-
         def faulty(error: Exception, heard: str) -> None:
             seen.notice(keep_fault(store.home, error, heard))
+
+        def show(job: Job) -> None:
+            try:
+                seen.show(job)
+                if board is not None:
+                    board.show(view_of(job, title))
+            except Exception as error:  # what is seen is not worth the conversation
+                faulty(error, "showing the job")
 
         conversation = Conversation(writer, writer.turns, writer.title, faulty)
         session = LiveSession(

@@ -53,13 +53,25 @@ class Hearing:
         self.recogniser.listen_for(grammar)
         self._expected = expected
         if self.second is not None and expected is not None:
-            self.second.sounds(expected.graph, self._decoys(expected.graph.words()))  # made now, not while somebody waits
+            try:
+                self.second.sounds(expected.graph, self._decoys(expected.graph.words()))  # made now, not while somebody waits
+            except Exception as error:
+                self._do_without(error)
 
     def judged(self, utterance: Utterance) -> Utterance:
         """An utterance that has just ended, as both ears stand for it; as it is where there is no second ear."""
         if self.second is None or self._expected is None:
             return utterance
-        return settled(utterance, self.opinion(utterance)[1])
+        try:
+            return settled(utterance, self.opinion(utterance)[1])
+        except Exception as error:
+            self._do_without(error)
+            return replace(utterance, doubt=(utterance.words,)) if utterance.understood else utterance  # asked for once more
+
+    def _do_without(self, error: Exception) -> None:
+        """The second ear has failed, in whatever way: the first goes on alone, as on a machine without a second."""
+        self.second = None
+        self.tell(f"The second ear failed ({type(error).__name__}: {error}). From now on the first hears alone.")
 
     def opinion(self, utterance: Utterance) -> tuple[Opinion, Verdict]:
         """What the second ear makes of an utterance that has just ended, and what comes of both.  Call only where there is one."""

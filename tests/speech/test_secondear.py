@@ -115,3 +115,30 @@ def test_without_a_second_ear_the_first_is_believed(recogniser: Recogniser) -> N
     hearing = Hearing(recogniser, lambda text: None)
     hearing.tune(("next",), lambda words: Ending.COMPLETE, ASKED)
     assert hearing.judged(utterance) is utterance
+
+
+class Failing:
+    """A second ear that fails in one of its two ways to be used."""
+
+    def __init__(self, where: str) -> None:
+        self.where = where
+
+    def sounds(self, graph: object, decoys: object) -> None:
+        if self.where == "sounds":
+            raise RuntimeError("out of memory")
+
+    def hear(self, samples: object, expected: object, decoys: object) -> None:
+        raise IndexError("no frame 7")
+
+
+@pytest.mark.parametrize("where", ["sounds", "hear"])
+def test_a_second_ear_that_fails_is_told_once_and_the_first_goes_on_alone(where: str, recogniser: Recogniser) -> None:
+    told: list[str] = []
+    hearing = Hearing(recogniser, told.append, Failing(where))  # type: ignore[arg-type]
+    hearing.tune(("next",), lambda words: Ending.COMPLETE, ASKED)
+    utterance = Utterance(("next",), 0.0, 1.0)
+    heard = hearing.judged(utterance)
+    # What the second ear should have judged is asked for once more, and then the first is believed.
+    assert (heard.words, heard.doubt) == (("next",), (("next",),) if where == "hear" else ())
+    assert hearing.judged(utterance) is utterance
+    assert len(told) == 1 and "the first hears alone" in told[0]
