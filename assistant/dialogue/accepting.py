@@ -170,4 +170,4 @@ def slot_answer(turn: Turn, slot: Slot, value: Fraction) -> tuple[tuple[str, Fra
     found = open_form(turn.state)
     assert found is not None
     form, _, answers = found
-    return (*answers.items(), (answer_key(form, slot, answers), value))
+    return tuple({**answers, answer_key(form, slot, answers): value}.items())

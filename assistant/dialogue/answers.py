@@ -12,7 +12,8 @@ from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.cautions import LIMITS
 from assistant.dialogue.finishing import finish
 from assistant.dialogue.speaking import limit_words, read_back, sentence, spoken
-from assistant.dialogue.state import Choosing, ConfirmingGap, Doubting, Kind, Walking
+from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Kind, Past, Walking
+from assistant.dialogue.subject import Handler
 from assistant.dialogue.subjects.site_checks import gap_measures
 from assistant.dialogue.turn import Turn
 from assistant.job import BayChosen, BaySet, DraftChanged
@@ -21,7 +22,7 @@ from assistant.language.vocabulary import PUBLISHED_LIMITS, Act, Stage
 from assistant.numbers import SpokenLength
 from assistant.plan import following
 from assistant.setout.ends import set_gap
-from assistant.setout.lengths import Length
+from assistant.setout.lengths import Length, Unit
 from assistant.setout.limits import GapLimit
 
 Taker: TypeAlias = Callable[[Turn, Intent, Length], None]
@@ -54,12 +55,49 @@ def correct(turn: Turn, intent: Intent) -> None:
         return
     # The number is read as what it corrects, whatever the question on the table wants by now.
     wants = Wants.COUNT if redo.length is None else Wants.LENGTH
-    given = understand(intent.words[1:], Stage.ASK, wants, turn.settings.unit)
-    if not isinstance(given, Intent) or given.act is not Act.VALUE:
+    given = _number_in(intent.words, wants, turn.settings.unit)
+    if given is None:
         turn.say(f"That is not a {wants.value}.", question(turn.state))
         return
+    rail = _rail_answered(turn.state.past[-1])
     turn.undo()
+    if rail and turn.state.focus.kind is Kind.ASKING:
+        turn.focus(Asking(rail))
     take(turn, replace(redo, length=given.length, count=given.count, words=intent.words))
+
+
+def _number_in(words: tuple[str, ...], wants: Wants, unit: Unit) -> Intent | None:
+    """The number of “no …”, “no, make it …”."""
+    for at in range(1, len(words)):
+        given = understand(words[at:], Stage.ASK, wants, unit)
+        if isinstance(given, Intent) and given.act is Act.VALUE:
+            return given
+    return None
+
+
+def _rail_answered(past: Past) -> str:
+    """Which opening of a bay a turn answered; empty for none."""
+    before = past.job.draft
+    for fact in past.facts:
+        if isinstance(fact, DraftChanged) and fact.draft is not None and fact.draft.form == forms.BAY.key and before is not None:
+            return next((key for key, value in fact.draft.answers if dict(before.answers).get(key) != value), "")
+    return ""
+
+
+def opening(rail: str) -> Handler:
+    """An opening given with its name: of the bay that is asked about, in whatever order, else of the bay being talked about."""
+
+    def given(turn: Turn, intent: Intent) -> None:
+        draft = turn.job.draft
+        if turn.state.focus.kind is not Kind.ASKING or draft is None:
+            take(turn, intent)
+        elif draft.form == forms.BAY.key:
+            turn.focus(Asking(rail))
+            take(turn, replace(intent, act=Act.VALUE))
+        else:
+            turn.say(question(turn.state))
+
+    return given
 
 
 def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> None:
@@ -104,6 +142,7 @@ def _answered(turn: Turn, value: Length, said: str) -> None:
     form, slot, _ = found
     answers = slot_answer(turn, slot, value)
     turn.fact(DraftChanged(replace(draft, answers=answers)))
+    turn.ask()
     turn.say(labelled(slot.name, said))
     if form.repeats or form.next_slot(dict(answers)) is not None:
         turn.say(question(turn.state))

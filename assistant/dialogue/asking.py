@@ -36,7 +36,9 @@ def open_form(state: State) -> tuple[Form, Slot, dict[str, Fraction]] | None:
     if draft is None:
         return None
     form, answers = FORMS[draft.form], dict(draft.answers)
-    slot = form.next_slot(answers)
+    asking = settled_focus(state.focus)
+    named = asking.about if isinstance(asking, Asking) else ""
+    slot = next((one for one in form.slots if one.key == named), None) or form.next_slot(answers)
     return (form, slot, answers) if slot else None
 
 

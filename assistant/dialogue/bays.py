@@ -6,9 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from assistant.dialogue import forms
+from assistant.dialogue.asking import gap_question
 from assistant.dialogue.marking import to_bay
 from assistant.dialogue.speaking import bay_name, bays_named, counted, sentence
-from assistant.dialogue.state import Deciding, Decision, Hub
+from assistant.dialogue.state import ConfirmingGap, Deciding, Decision, Hub
 from assistant.dialogue.turn import Turn
 from assistant.fold import apply
 from assistant.job import BayChosen, BayRemoved, BayReopened, BaySet, Draft, DraftChanged
@@ -62,6 +63,11 @@ def index_of(turn: Turn, number: int | None) -> int | None:
     return None
 
 
+def _meant(turn: Turn, number: int | None) -> int | None:
+    """The bay with a number, or “that bay”; says so when there is none."""
+    return turn.job.current if number is None and turn.job.bays else index_of(turn, number)
+
+
 def choose(turn: Turn, intent: Intent) -> None:
     """Talk about another bay; it is the next to be marked."""
     index = index_of(turn, intent.count)
@@ -109,7 +115,7 @@ def set_opening(turn: Turn, rail: str, opening: Length, heard: str) -> None:
 
 def change(turn: Turn, intent: Intent) -> None:
     """Measure a bay again; one that is set out is opened only after the user has heard what moves."""
-    index = index_of(turn, intent.count)
+    index = _meant(turn, intent.count)
     if index is None:
         return
     bay = turn.job.bays[index]
@@ -145,7 +151,7 @@ def reopen(turn: Turn, number: int) -> None:
 
 def ask_remove(turn: Turn, intent: Intent) -> None:
     """A bay is taken away only after a yes."""
-    index = index_of(turn, intent.count)
+    index = _meant(turn, intent.count)
     if index is not None:
         turn.focus(Deciding(Decision.REMOVE, turn.job.bays[index].number))
 
@@ -173,7 +179,11 @@ def neighbour(by: int) -> Callable[[Turn, Intent], None]:
 
 def _changed(turn: Turn, index: int, bay: Bay) -> None:
     turn.fact(BaySet(index, bay))
-    turn.told()
+    if isinstance(turn.state.focus, ConfirmingGap):
+        preview(turn.job, index)
+        turn.say(gap_question(turn.state))
+    else:
+        turn.told()
 
 
 def leans(which: Lean) -> Callable[[Turn, Intent], None]:

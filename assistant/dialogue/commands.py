@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from assistant.dialogue import bays, marking
+from assistant.dialogue import bays, forms, marking
 from assistant.dialogue.accepting import settled
 from assistant.dialogue.answers import resay, take
 from assistant.dialogue.asking import open_form, question, settled_focus
@@ -336,9 +336,13 @@ def summary(turn: Turn, intent: Intent) -> None:
 
 
 def measured_all(turn: Turn, intent: Intent) -> None:
-    """“All measured” where a row of numbers is asked for."""
-    found = open_form(turn.state)
+    """“All measured” where a row of numbers is asked for, or another bay of which nothing was measured."""
+    found, draft = open_form(turn.state), turn.job.draft
     if found is not None and found[0].repeats and found[2]:
         finish(turn, found[2])
+    elif found is not None and found[0] is forms.BAY and not found[2] and draft is not None and draft.bay is None and turn.job.bays:
+        turn.close()
+        turn.asked = True
+        bays.all_measured(turn, intent)
     else:
         answer_needed(turn, intent)

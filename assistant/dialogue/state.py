@@ -44,6 +44,8 @@ class Hub:
 class Asking:
     """The next answer of the form in `Job.draft`."""
 
+    about: str = ""
+    """Which answer, where the user named one before its turn came."""
     kind: ClassVar[Kind] = Kind.ASKING
 
 

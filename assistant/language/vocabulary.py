@@ -152,6 +152,8 @@ _SETTING = frozenset({Stage.ASK, Stage.HUB, Stage.WALK})
 _HUB = frozenset({Stage.HUB})
 _BAYS = frozenset({Stage.HUB, Stage.WALK})
 _WALK = frozenset({Stage.WALK})
+_OPENINGS = frozenset({Stage.ASK, Stage.HUB})
+_UNCONFIRMED = frozenset({Stage.HUB, Stage.GAP})
 
 
 def _phrase(act: Act, stages: frozenset[Stage], *templates: str, help: str = "") -> Phrase:
@@ -163,53 +165,86 @@ PUBLISHED_LIMITS = {f"use the {limit.name.lower().replace(',', '')} limit": limi
 
 PHRASES: tuple[Phrase, ...] = (
     # A number where one is asked for, and what can be said about it.
-    _phrase(Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP}), "<length>", help="a length"),
-    _phrase(Act.SAME, frozenset({Stage.ASK}), "the same", "same", help="same as the one before"),
-    _phrase(Act.CORRECT, _AWAKE, "no <length>", "correction <length>", "wrong <length>", help="no, and the right number"),
-    _phrase(Act.YES, _AWAKE, "yes", "that's right"),  # a yes is never the end of a no
+    _phrase(
+        Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP}), "<length>", "make it <length>", "call it <length>",
+        "tape says <length>", "the tape says <length>", help="a length",
+    ),
+    _phrase(
+        Act.SAME, frozenset({Stage.ASK}), "the same", "same", "ditto", "[the] same as [the] bottom", "same here",
+        help="same as the one before",
+    ),
+    _phrase(
+        Act.CORRECT, _AWAKE, "no <length>", "correction <length>", "wrong <length>", "no make it <length>", "make that <length>",
+        "sorry <length>", "no sorry <length>", help="no, and the right number",
+    ),
+    _phrase(Act.YES, _AWAKE, "yes", "that's right", "yep", "yup"),  # a yes is never the end of a no, nor what people say while thinking
     _phrase(
         Act.NO, _AWAKE, "no", "wrong", "that is wrong", "that's wrong", "incorrect", "not correct", "that is not right", "that's not right",
-        "that isn't right", "not right",
+        "that isn't right", "not right", "nah", "nope", "no that's wrong", "nah that's wrong",
     ),
-    _phrase(Act.FIRST, frozenset({Stage.CHOOSE}), "the first", "first", "first one"),
-    _phrase(Act.SECOND, frozenset({Stage.CHOOSE}), "the second", "second", "second one"),
+    _phrase(Act.FIRST, frozenset({Stage.CHOOSE}), "the first", "first", "[the] first one"),
+    _phrase(Act.SECOND, frozenset({Stage.CHOOSE}), "the second", "second", "[the] second one"),
     # Everywhere.
-    _phrase(Act.NEXT, _AWAKE, "next", "next mark", help="the mark after this"),
+    _phrase(Act.NEXT, _AWAKE, "next", "next mark", "next one", "next please", "and the next", help="the mark after this"),
+    _phrase(Act.NEXT, frozenset({Stage.HUB, Stage.ASK}), "what's next", "what is next"),
     _phrase(
-        Act.REPEAT, _AWAKE, "repeat", "say again", "say that again", "again", "i don't know", "pardon", help="the last answer once more",
+        Act.REPEAT, _AWAKE, "repeat", "say again", "say that again", "again", "i don't know", "pardon", "what was that",
+        "come again", "say it again", "one more time", help="the last answer once more",
     ),
-    _phrase(Act.BACK, _AWAKE, "back", "go back", "previous", help="the one before"),
-    _phrase(Act.STOP, _AWAKE, "leave it", "stop", help="leave this, keeping what is done"),
-    _phrase(Act.UNDO, _AWAKE, "undo", "undo that", help="take the last change away"),
+    _phrase(Act.BACK, _AWAKE, "back", "go back", "previous", "[go] back one", "one back", "previous one", help="the one before"),
+    _phrase(Act.STOP, _AWAKE, "leave it", "stop", "stop there", "never mind", help="leave this, keeping what is done"),
+    _phrase(Act.UNDO, _AWAKE, "undo", "undo that", "take that back", help="take the last change away"),
     _phrase(Act.HELP, _AWAKE, "what can i say", "help", help="this list"),
     _phrase(Act.MORE, _AWAKE, "what else", "tell me more", help="the rest of the list"),
     _phrase(Act.SLEEP, _AWAKE, "go to sleep assistant", "assistant go to sleep", help="hear nothing until woken"),
     _phrase(Act.WAKE, frozenset({Stage.ASLEEP}), "wake up assistant", "assistant wake up"),
     # Bays and what else there is to set out.
-    _phrase(Act.NEXT_BAY, _HUB, "next bay", help="the next bay, to measure or to mark"),
-    _phrase(Act.NEW_BAY, _HUB, "new bay", "another bay", "add a bay", help="measure another bay"),
+    _phrase(Act.NEXT_BAY, _HUB, "next bay", "the next bay", help="the next bay, to measure or to mark"),
+    _phrase(Act.NEW_BAY, _HUB, "new bay", "another bay", "add a bay", "one more bay", help="measure another bay"),
     _phrase(Act.NEW_GATE, _HUB, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
     _phrase(
         Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "no more bays", "all measured", "all measures", "that is all", "set out",
-        help="go on to marking",
+        "that's all [of them]", "that's the lot", "that is the lot", "all done", help="go on to marking",
     ),
+    _phrase(Act.ALL_MEASURED, _HUB, "done", "no more"),  # too near to numbers where one is asked for
     _phrase(
-        Act.START_MARKING, _BAYS, "start marking", "ready to mark", "start nailing", "nail off", "mark it out",
+        Act.START_MARKING, _BAYS, "start marking", "ready to mark", "start nailing", "nail off", "mark it out", "mark it up",
         help="confirm the gap, then the marks",
     ),
-    _phrase(Act.GO_BAY, _BAYS, "bay <count>", "go to bay <count>", help="choose a bay"),
-    _phrase(Act.SUMMARY, _BAYS, "summary", "read the bay", "how many pickets", help="pickets and gap of this bay"),
-    _phrase(Act.WHICH_GAP, _BAYS, "what is the gap", "which gap", help="the gap alone"),
-    _phrase(Act.SET_BOTTOM, _HUB, "bottom opening <length>", "bottom <length>", help="measure the bottom again"),
-    _phrase(Act.SET_TOP, _HUB, "top opening <length>", "top <length>", help="measure the top again"),
+    _phrase(Act.GO_BAY, _BAYS, "bay <count>", "go to bay <count>", "[go] back to bay <count>", help="choose a bay"),
+    _phrase(
+        Act.SUMMARY, _BAYS, "summary", "read the bay", "how many (pickets|palings|boards|slats)", "how many in all", "read that back",
+        help="pickets and gap of this bay",
+    ),
+    _phrase(Act.WHICH_GAP, _BAYS, "what is the gap", "which gap", "what's the gap", "how big is the gap", help="the gap alone"),
+    _phrase(
+        Act.SET_BOTTOM, _OPENINGS, "bottom opening <length>", "bottom <length>", "[the] bottom (is|was) <length>",
+        "no [the] bottom (is|was) <length>", help="measure the bottom again",
+    ),
+    _phrase(
+        Act.SET_TOP, _OPENINGS, "top opening <length>", "top <length>", "[the] top (is|was) <length>", "no [the] top (is|was) <length>",
+        help="measure the top again",
+    ),
     _phrase(Act.SET_MIDDLE, _HUB, "middle opening <length>", "middle rail <length>", help="add a middle rail"),
-    _phrase(Act.MORE_PICKETS, _HUB, "one more picket", "one picket more", help="a smaller gap"),
-    _phrase(Act.FEWER_PICKETS, _HUB, "one fewer picket", "one less picket", "one picket less", help="a larger gap"),
+    _phrase(
+        Act.MORE_PICKETS, _UNCONFIRMED, "one more picket", "one picket more", "one more (paling|board|slat)", "add a picket",
+        help="a smaller gap",
+    ),
+    _phrase(
+        Act.FEWER_PICKETS, _UNCONFIRMED, "one fewer picket", "one less picket", "one picket less", "one less (paling|board|slat)",
+        help="a larger gap",
+    ),
     _phrase(Act.MATCH, _HUB, "match the bays", "match the gaps", help="gaps alike, for one picket in ten at most"),
     _phrase(Act.MATCH_ALL, _HUB, "match whatever it takes", "match fully", help="gaps as alike as can be, whatever it takes"),
     _phrase(Act.PLAIN, _HUB, "fewest pickets", "fewest in each bay", help="each bay on its own"),
-    _phrase(Act.CHANGE_BAY, _HUB, "change bay <count>", "measure bay <count> again", "change gate <count>", help="measure a bay again"),
-    _phrase(Act.REMOVE_BAY, _HUB, "remove bay <count>", "delete bay <count>", "remove gate <count>", help="take a bay away"),
+    _phrase(
+        Act.CHANGE_BAY, _HUB, "change bay <count>", "measure bay <count> again", "change gate <count>",
+        "measure that bay again", help="measure a bay again",
+    ),
+    _phrase(
+        Act.REMOVE_BAY, _HUB, "remove bay <count>", "delete bay <count>", "remove gate <count>", "scrap bay <count>", "scrap that bay",
+        "remove that bay", help="take a bay away",
+    ),
     _phrase(Act.POSTS, _HUB, "post positions", "set out posts", "set out the posts", help="where the posts go"),
     _phrase(Act.POSTS_JUDGE, _HUB, "compare the bays", "compare openings", help="how the openings differ"),
     _phrase(Act.SLOPE_RAKED, _HUB, "raked slope", "raked bay", help="rails follow the ground"),
@@ -229,13 +264,22 @@ PHRASES: tuple[Phrase, ...] = (
     # Settings.
     _phrase(Act.SET_PICKET, _SETTING, "picket width <length>", "pickets are <length>", help="width of a picket"),
     _phrase(
+        Act.SET_PICKET, frozenset({Stage.ASK, Stage.HUB}), "(pickets|palings|boards|slats) <length>", "(palings|boards|slats) are <length>",
+        "no the pickets are <length>",
+    ),  # while marking, “picket nine” is a mark
+    _phrase(
         Act.SET_LARGEST_GAP, _SETTING, "largest gap <length>", "biggest gap <length>", "gap limit <length>",
         help="a gap may be this and no more",
+    ),
+    _phrase(
+        Act.SET_LARGEST_GAP, frozenset({Stage.ASK}), "[gap|gaps] (no|not) more than <length>", "(maximum|gap|gaps) <length>",
+        "<length> (max|maximum)",
     ),
     _phrase(
         Act.SET_GAP_UNDER, _SETTING, "gap under <length>", "largest gap under <length>", "gap less than <length>",
         help="a gap must be less than this",
     ),
+    _phrase(Act.SET_GAP_UNDER, frozenset({Stage.ASK}), "[gaps] under <length>", "[gaps] less than <length>"),
     _phrase(Act.USE_LIMIT, _SETTING, *PUBLISHED_LIMITS, help="a published limit"),
     _phrase(Act.WHICH_LIMITS, _SETTING, "which limits", "published limits", help="the published limits by name"),
     _phrase(Act.WORK_MM, _SETTING, "work in millimetres", "work in metric", help="lengths in millimetres"),
@@ -277,22 +321,28 @@ PHRASES: tuple[Phrase, ...] = (
     ),
     _phrase(Act.UNDERSTOOD, frozenset({Stage.CAUTION}), "understood", "caution understood", help="caution heard"),
     # While marking.
-    _phrase(Act.GO_MARK, _WALK, "go to mark <count>", "mark <count>", "picket <count>", help="any mark by its number"),
-    _phrase(Act.HOW_MANY_LEFT, _WALK, "how many left", "how many to go", help="marks still to come"),
-    _phrase(Act.WHERE, _WALK, "where am i", "which mark", help="bay, rail and mark"),
+    _phrase(
+        Act.GO_MARK, _WALK, "go to mark <count>", "mark <count>", "(picket|paling|board|slat) <count>", "go to picket <count>",
+        "go to <count>", help="any mark by its number",
+    ),
+    _phrase(Act.HOW_MANY_LEFT, _WALK, "how many left", "how many to go", "how many more", "how many are left", help="marks still to come"),
+    _phrase(Act.WHERE, _WALK, "where am i", "which mark", "where was i", "where (are|were) we", help="bay, rail and mark"),
     _phrase(Act.NEXT_RAIL, _WALK, "next rail", "other rail", help="the rail after this"),
     _phrase(Act.RAIL_BOTTOM, _WALK, "bottom rail", help="marks of the bottom rail"),
     _phrase(Act.RAIL_MIDDLE, _WALK, "middle rail", help="marks of the middle rail"),
     _phrase(Act.RAIL_TOP, _WALK, "top rail", help="marks of the top rail"),
     _phrase(Act.GAP_MEASURES, _BAYS, "gap measures <length>", "gap is <length>", help="check a gap you measured"),
     _phrase(Act.CHECK_EVERY, _BAYS, "check every <count>", "check mark every <count>", help="check marks for a spacer"),
-    _phrase(Act.RESPACE, _BAYS, "space again", "picket slipped", "space again from here", help="after a picket slipped"),
+    _phrase(
+        Act.RESPACE, _BAYS, "space again", "picket slipped", "space again from here", "(board|paling) slipped",
+        help="after a picket slipped",
+    ),
     _phrase(Act.CALL_EVERY, _WALK, "call every <count> seconds", help="marks at a steady pace"),
-    _phrase(Act.HOLD, _AWAKE, "hold", "hold on", "hang on", help="no more calls for now"),
-    _phrase(Act.CARRY_ON, _AWAKE, "carry on", "go on", "continue", help="go on where you left off"),
+    _phrase(Act.HOLD, _AWAKE, "hold", "hold on", "hang on [a minute]", "wait a minute", help="no more calls for now"),
+    _phrase(Act.CARRY_ON, _AWAKE, "carry on", "go on", "continue", "keep going", help="go on where you left off"),
     _phrase(Act.FASTER, _AWAKE, "faster", help="quicker speech and calls"),
-    _phrase(Act.SLOWER, _AWAKE, "slower", help="slower speech and calls"),
-    _phrase(Act.LOUDER, _AWAKE, "louder", help="more volume"),
+    _phrase(Act.SLOWER, _AWAKE, "slower", "slow down", help="slower speech and calls"),
+    _phrase(Act.LOUDER, _AWAKE, "louder", "speak up", help="more volume"),
     _phrase(Act.QUIETER, _AWAKE, "quieter", help="less volume"),
     _phrase(Act.HEADSET, _SETTING, "use the headset", help="you can talk over me"),
     _phrase(Act.LOUDSPEAKER, _SETTING, "use the loudspeaker", help="I listen once I have finished"),

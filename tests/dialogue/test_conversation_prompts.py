@@ -12,6 +12,7 @@ from assistant.dialogue.cautions import CAUTIONS
 from assistant.dialogue.registry import FORMS
 from assistant.language.guide import helpful, written_guide
 from assistant.language.listening import expects_number, phrases, vocabulary_words
+from assistant.language.patterns import expand, parse_template
 from assistant.language.understanding import Intent, Wants, understand
 from assistant.language.vocabulary import PHRASES, Stage
 
@@ -44,10 +45,11 @@ def test_every_wording_is_understood_where_it_counts(stage: Stage) -> None:
     for phrase in PHRASES:
         if stage in phrase.stages:
             for template in phrase.templates:
-                words = filled(template, wanted(state))
-                meaning = understand(words, stage, wanted(state), state.job.settings.unit)
-                assert isinstance(meaning, Intent), words
-                assert meaning.act is phrase.act, words
+                for wording in expand(parse_template(template)):
+                    words = filled(" ".join(wording), wanted(state))
+                    meaning = understand(words, stage, wanted(state), state.job.settings.unit)
+                    assert isinstance(meaning, Intent), words
+                    assert meaning.act is phrase.act, words
 
 
 @pytest.mark.parametrize("stage", AWAKE)

@@ -10,6 +10,7 @@ from talk import TO_REACH, Talk
 from assistant.job import CautionAcknowledged, MarkCalled, SetOutConfirmed
 from assistant.language.vocabulary import Stage
 from assistant.setout.lengths import Unit, inches
+from assistant.setout.limits import GapLimit
 
 SETUP = ("ninety", "one hundred")
 ONE_BAY = TO_REACH[Stage.HUB]
@@ -286,3 +287,62 @@ def test_a_number_where_a_bay_is_to_be_removed_removes_nothing() -> None:
     talk = Talk(*SETUP, "1815", "the first", "the same", "remove bay one")
     assert talk.say("one hundred") == "Remove bay one? Yes or no."
     assert len(talk.job.bays) == 1
+
+
+def test_openings_are_taken_in_any_order_by_their_names() -> None:
+    talk = Talk(*SETUP)
+    assert "Top: two one five eight. Bottom opening?" in talk.say("top two thousand one hundred and fifty eight")
+    assert "Bay one" in talk.say("2160")
+    assert talk.job.bays[0].openings == (("bottom", 2160), ("top", 2158))
+
+
+def test_a_correction_replaces_the_opening_that_was_named_and_not_the_one_that_is_asked_for() -> None:
+    talk = Talk(*SETUP, "top 2158")
+    assert "Bottom opening?" in talk.say("no make it 2153")
+    talk.say("2160")
+    assert talk.job.bays[0].openings == (("bottom", 2160), ("top", 2153))
+
+
+def test_the_first_opening_is_put_right_by_its_name_while_the_second_is_asked_for() -> None:
+    talk = Talk(*SETUP, "2145")
+    assert "Top opening?" in talk.say("no the bottom was 2154")
+    talk.say("the same")
+    assert talk.job.bays[0].openings == (("bottom", 2154), ("top", 2154))
+
+
+def test_a_named_opening_in_question_is_not_given_to_the_other_one() -> None:
+    talk = Talk(*SETUP, "top 12000")
+    assert "Then say it again. Top opening?" in talk.say("no")
+    assert "Bottom opening?" in talk.say("2158")
+    assert talk.job.draft is not None and talk.job.draft.answers == (("top", 2158),)
+
+
+def test_a_limit_that_must_not_be_reached_is_told_from_one_that_may() -> None:
+    assert Talk("ninety", "under a hundred").job.settings.limit == GapLimit(Fraction(100), strict=True)
+    assert Talk("ninety", "no more than a hundred").job.settings.limit == GapLimit(Fraction(100), strict=False)
+    assert Talk("ninety", "a hundred max").job.settings.limit == GapLimit(Fraction(100), strict=False)
+
+
+def test_one_more_picket_at_the_gap_asks_for_the_new_gap() -> None:
+    talk = Talk(*TO_REACH[Stage.GAP])
+    # eleven pickets, twelve gaps of (1815 - 990) / 12
+    assert "sixty eight point eight" in talk.say("one more picket")
+    assert talk.stage is Stage.GAP
+    assert "eighty three" in talk.say("one less picket")
+
+
+def test_that_is_the_lot_leaves_a_bay_of_which_nothing_was_measured() -> None:
+    talk = Talk(*ONE_BAY, "next bay")
+    assert "For bay one, say: start marking" in talk.say("that's the lot")
+    assert talk.job.draft is None and len(talk.job.bays) == 1
+
+
+def test_that_is_the_lot_in_the_middle_of_a_bay_still_asks() -> None:
+    assert "Top opening?" in Talk(*ONE_BAY, "next bay", "2145").say("that's the lot")
+
+
+def test_that_bay_is_the_one_that_is_talked_about() -> None:
+    talk = Talk(*ONE_BAY, "next bay", "2145", "the same", "bay one")
+    assert "Remove bay one?" in talk.say("scrap that bay")
+    talk.say("nah")
+    assert "Bay one once more" in talk.say("measure that bay again")
