@@ -69,7 +69,7 @@ class Conversation:
 
     def typed(self, line: str) -> Reply:
         """A typed line, treated as if it had been heard."""
-        return self.take(Utterance(spoken_words(line), TYPED, TYPED))
+        return self.take(Utterance(spoken_words(line), TYPED, TYPED, typed=True))
 
     def take(self, event: Event) -> Reply:
         """One step.  Raises RecordError when the facts cannot be kept; the state then stays as it was and nothing is spoken."""

@@ -46,6 +46,8 @@ class Utterance:
     """False when the recogniser heard speech outside its grammar (garbage or a decoy word)."""
     doubt: tuple[tuple[str, ...], ...] = ()
     """Readings that may not be taken without asking, whatever `words` says: two to choose from, or one that is too unsure for that."""
+    typed: bool = False
+    """Whether it came from the keyboard: then nothing in it can sound like something else."""
 
 
 class Ending(Enum):

@@ -51,7 +51,7 @@ class Kept:
 
 
 class Talk:
-    """A typed conversation."""
+    """A conversation in written lines."""
 
     def __init__(self, *lines: str) -> None:
         self.kept = Kept()
@@ -61,6 +61,10 @@ class Talk:
             self.say(line)
 
     def say(self, line: str) -> str:
+        """The reply to a line as if it had been spoken, as one text."""
+        return text(self.conversation.take(Utterance(typed_words(line), 0.0, 0.0)))
+
+    def type(self, line: str) -> str:
         """The reply to a typed line, as one text."""
         return text(self.conversation.typed(line))
 

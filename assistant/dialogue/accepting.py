@@ -60,8 +60,8 @@ def readings(turn: Turn, intent: Intent) -> tuple[Length, ...]:
         others = [other.mm for other in alternatives(heard) if likely(turn, intent, other.mm)]
         if others:
             return tuple(others)
-    if isinstance(turn.state.focus, ConfirmingGap):
-        return (heard.mm,)  # it is held against the gap, which is known, so there is no twin to ask about
+    if turn.typed or isinstance(turn.state.focus, ConfirmingGap):
+        return (heard.mm,)  # what is typed sounds like nothing else, and a gap said back is held against the gap, which is known
     twins = []
     for words in teen_ty_twins(heard.words):
         twin = parse_length(words, turn.settings.unit)

@@ -12,7 +12,7 @@ from assistant.dialogue.asking import open_form, question, settled_focus
 from assistant.dialogue.choices import CHOICES, SET_OUT_BY
 from assistant.dialogue.finishing import finish
 from assistant.dialogue.speaking import sentence
-from assistant.dialogue.state import Choosing, Deciding, Decision, Doubting, Hub, Walking
+from assistant.dialogue.state import Cautioning, Choosing, Deciding, Decision, Doubting, Hub, Walking
 from assistant.dialogue.subjects import slipped_picket
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.undoing import undone_words
@@ -235,6 +235,13 @@ def repeat_place(turn: Turn) -> None:
 def repeat(turn: Turn, intent: Intent) -> None:
     """The last answer once more."""
     turn.say(turn.state.said or question(turn.state))
+
+
+def caution_again(turn: Turn, intent: Intent) -> None:
+    """The caution once more, whole: whatever was said since, and though the user would go back, for it is never passed over."""
+    focus = turn.state.focus
+    assert isinstance(focus, Cautioning)
+    turn.say(focus.caution.spoken, question(turn.state))
 
 
 def repeat_mark(turn: Turn, intent: Intent) -> None:

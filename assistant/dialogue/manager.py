@@ -135,7 +135,7 @@ def _heard(state: State, utterance: Utterance) -> Step:
     if isinstance(meaning, OutOfPlace):
         return _missed(state, out_of_place(stage, state.misses + 1, question(state)))
     clear = replace(state, misses=0)
-    turn = Turn(clear, " ".join(words))
+    turn = Turn(clear, " ".join(words), typed=utterance.typed)
     try:
         TABLE[state.focus.kind, meaning.act](turn, meaning)
         _round_off(turn)

@@ -103,11 +103,11 @@ _BY_STATE: dict[Act, Mapping[Kind, Handler]] = {
     Act.BACK: {
         HUB: commands.nothing_to_go_back_to, ASKING: commands.back_an_answer, CHOOSING: commands.number_is_wrong,
         DOUBTING: commands.number_is_wrong, DECIDING: commands.drop_slip_answer, GAP: commands.back_to_hub,
-        CAUTION: commands.back_to_hub, WALKING: marking.step(-1),
+        CAUTION: commands.caution_again, WALKING: marking.step(-1),
     },
     Act.REPEAT: {
-        **dict.fromkeys((HUB, ASKING, CHOOSING, DOUBTING, DECIDING, GAP, CAUTION), commands.repeat),
-        WALKING: commands.repeat_mark,
+        **dict.fromkeys((HUB, ASKING, CHOOSING, DOUBTING, DECIDING, GAP), commands.repeat),
+        CAUTION: commands.caution_again, WALKING: commands.repeat_mark,
     },
     Act.STOP: {
         **dict.fromkeys((HUB, ASKING, DECIDING, GAP, CAUTION), commands.leave),

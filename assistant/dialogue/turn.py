@@ -39,6 +39,8 @@ class Turn:
     effects: list[Effect] = field(default_factory=list)
     redo: Intent | None = None
     """The number that a correction in the next turn replaces."""
+    typed: bool = False
+    """Whether it was typed, so that nothing in it can sound like something else."""
     undone: bool = False
     closed: bool = False
     """Whether a form was finished with."""

@@ -8,7 +8,7 @@ import pytest
 from talk import TO_REACH, Talk
 
 from assistant.job import CautionAcknowledged, MarkCalled, SetOutConfirmed
-from assistant.language.vocabulary import Stage
+from assistant.language.vocabulary import PUBLISHED_LIMITS, Stage
 from assistant.setout.lengths import Unit, inches
 from assistant.setout.limits import GapLimit
 
@@ -346,3 +346,29 @@ def test_that_bay_is_the_one_that_is_talked_about() -> None:
     assert "Remove bay one?" in talk.say("scrap that bay")
     talk.say("nah")
     assert "Bay one once more" in talk.say("measure that bay again")
+
+
+def test_what_sounds_alike_is_asked_about_when_spoken_and_taken_when_typed() -> None:
+    assert "was that" in Talk(*SETUP).say("eighteen fifteen")
+    assert "Top opening?" in Talk(*SETUP).type("eighteen fifteen")
+    assert "Bottom opening?" in Talk("ninety").type("19")
+
+
+def test_a_number_with_two_readings_is_asked_about_when_typed_too() -> None:
+    assert "Is that right?" in Talk(*SETUP).type("12000")
+
+
+@pytest.mark.parametrize("line", ["repeat", "back", "come again"])
+def test_a_caution_is_said_again_whole_and_never_passed_over(line: str) -> None:
+    talk = Talk(*TO_REACH[Stage.CAUTION], "next", "slower")
+    said = talk.say(line)
+    assert said.startswith("Caution. Eye protection") and said.endswith("Say: understood.")
+    assert talk.stage is Stage.CAUTION
+
+
+def test_back_does_not_skip_whose_decision_a_limit_is() -> None:
+    talk = Talk("ninety", next(iter(PUBLISHED_LIMITS)))
+    talk.say("back")
+    assert talk.stage is Stage.CAUTION
+    talk.say("understood")
+    assert talk.stage is Stage.ASK
