@@ -74,6 +74,12 @@ def add(connection: sqlite3.Connection, rows: Iterable[Row]) -> None:
     connection.executemany(_ADD, [row.fields() for row in rows])
 
 
+def every_row(connection: sqlite3.Connection) -> tuple[Row | None, ...]:
+    """What a writer meets, in order; None for a row that is not what was once written.  Raises UNREADABLE."""
+    fields = connection.execute('SELECT seq, at, heard, text, "check" FROM fact ORDER BY seq').fetchall()
+    return tuple(row_of(one) for one in fields)
+
+
 def read(path: Path) -> DatabaseReading:
     """Every row that can be read."""
     try:

@@ -75,7 +75,7 @@ def repair(folder: Path, found: Found) -> tuple[str, ...]:
     """
     aside = []
     if not found.journal.sound or found.beyond or tuple(found.journal.rows.values()) != found.rows:
-        if found.journal.damaged or found.beyond:
+        if (found.journal.damaged or found.beyond) and (folder / JOURNAL).exists():
             aside.append(_free(folder / JOURNAL))
             try:
                 shutil.copyfile(folder / JOURNAL, folder / aside[-1])
@@ -83,16 +83,26 @@ def repair(folder: Path, found: Found) -> tuple[str, ...]:
                 (folder / aside[-1]).unlink(missing_ok=True)
                 os.replace(folder / JOURNAL, folder / aside[-1])
         journal.write(folder / JOURNAL, found.rows)
-    if not found.database.sound or found.beyond:
+    if not found.database.sound or found.beyond or not _completed(folder / DATABASE, found):
         aside += _replace_database(folder / DATABASE, found)
-    else:
-        missing = [row for row in found.rows if row.seq not in found.database.rows]
-        if missing:
-            with closing(database.connect(folder / DATABASE)) as connection:
-                connection.execute("BEGIN IMMEDIATE")
-                database.add(connection, missing)
-                connection.execute("COMMIT")
     return tuple(aside)
+
+
+def _completed(path: Path, found: Found) -> bool:
+    """Whether the database, with the rows it lacks put in, can be written and then holds what was read and nothing else.
+
+    It was read from a copy where its log is damaged, or may not be used; what a writer meets can be something else.
+    """
+    try:
+        with closing(database.connect(path)) as connection:
+            connection.execute("BEGIN IMMEDIATE")
+            database.add(connection, (row for row in found.rows if row.seq not in found.database.rows))
+            if database.every_row(connection) != found.rows:
+                return False
+            connection.execute("COMMIT")
+            return True
+    except database.UNREADABLE:
+        return False
 
 
 def _replace_database(path: Path, found: Found) -> list[str]:

@@ -271,7 +271,7 @@ def _clean(text: str) -> str:
 
 
 def _notices(number: int, damage: str, aside: tuple[str, ...]) -> tuple[str, ...]:
-    if not damage:
+    if not damage and not aside:
         return ()
     kept = f" and was set aside as {' and '.join(aside)}" if aside else ""
-    return (f"The record of job {number} was damaged{kept}. {damage}",)
+    return (f"The record of job {number} was damaged{kept}. {damage or 'Nothing was lost.'}",)

@@ -15,7 +15,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from fractions import Fraction
 from pathlib import Path
 
@@ -220,6 +220,48 @@ def test_a_folder_in_the_place_of_one_copy_loses_nothing(name: str, closed: Path
         writer.append([mark(150)])
     with store.open(1) as writer:
         assert (writer.facts, writer.notices) == ((*FACTS, mark(150)), ())
+
+
+@pytest.mark.parametrize("suffix", database.LOG_SUFFIXES)
+def test_a_folder_in_the_place_of_a_log_is_put_right(suffix: str, closed: Path, quick_home: Path) -> None:
+    """The rows can be read all the same, from a copy; what can be shown can be gone on with."""
+    folder = _copy(closed, quick_home / "damaged")
+    (folder / f"record.db{suffix}").mkdir()
+    store = Store(quick_home / "damaged")
+    assert store.facts(1) == FACTS
+    with store.open(1) as writer:
+        writer.append([mark(150)])
+    with store.open(1) as writer:
+        assert (writer.facts, writer.notices) == ((*FACTS, mark(150)), ())
+
+
+def test_a_database_that_is_read_well_but_cannot_be_written_is_made_anew(
+    closed: Path, quick_home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _copy(closed, quick_home / "damaged")
+    store, connect, tries = Store(quick_home / "damaged"), database.connect, []
+
+    def stubborn(path: Path) -> sqlite3.Connection:
+        tries.append(path)
+        if len(tries) == 1:
+            raise sqlite3.OperationalError("attempt to write a readonly database")
+        return connect(path)
+
+    monkeypatch.setattr(database, "connect", stubborn)
+    with store.open(1) as writer:
+        assert "record.db.damaged-1" in writer.notices[0] and "Nothing was lost." in writer.notices[0]
+        writer.append([mark(150)])
+    assert store.facts(1) == (*FACTS, mark(150))
+
+
+def test_a_gap_in_the_database_without_a_journal_can_be_opened(closed: Path, quick_home: Path) -> None:
+    folder = _copy(closed, quick_home / "damaged")
+    (folder / "record.lines").unlink()
+    with closing(sqlite3.connect(folder / "record.db")) as connection, connection:
+        connection.execute("DELETE FROM fact WHERE seq = 3")
+    with Store(quick_home / "damaged").open(1) as writer:
+        assert writer.facts == FACTS[:2]
+        assert "later ones follow on one that is lost" in writer.notices[0]
 
 
 @pytest.mark.parametrize("name", ["record.db", "record.lines"])
