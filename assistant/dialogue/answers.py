@@ -16,10 +16,10 @@ from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, 
 from assistant.dialogue.subject import Handler
 from assistant.dialogue.subjects.site_checks import gap_measures
 from assistant.dialogue.turn import Turn
-from assistant.job import BayChosen, BaySet, DraftChanged
+from assistant.job import BayChosen, BaySet, Draft, DraftChanged
 from assistant.language.understanding import Intent, Wants, understand
 from assistant.language.vocabulary import PUBLISHED_LIMITS, Act, Stage
-from assistant.numbers import SpokenLength
+from assistant.numbers import SpokenLength, say_count
 from assistant.plan import following
 from assistant.setout.ends import set_gap
 from assistant.setout.lengths import Length, Unit
@@ -50,6 +50,8 @@ def correct(turn: Turn, intent: Intent) -> None:
     if redo is None or not turn.state.past:
         if turn.state.focus.kind is Kind.ASKING:
             take(turn, replace(intent, act=Act.VALUE))
+        elif turn.state.focus.kind is Kind.HUB and turn.job.bays:
+            turn.say("Which one? Say: bottom, or top, and the length.")
         else:
             turn.say("There is no number to correct.", question(turn.state))
         return
@@ -64,6 +66,9 @@ def correct(turn: Turn, intent: Intent) -> None:
     if rail and turn.state.focus.kind is Kind.ASKING:
         turn.focus(Asking(rail))
     take(turn, replace(redo, length=given.length, count=given.count, words=intent.words))
+
+
+_RAILS = {Act.SET_BOTTOM: "bottom", Act.SET_TOP: "top"}
 
 
 def _number_in(words: tuple[str, ...], wants: Wants, unit: Unit) -> Intent | None:
@@ -84,24 +89,66 @@ def _rail_answered(past: Past) -> str:
     return ""
 
 
-def opening(rail: str) -> Handler:
-    """An opening given with its name: of the bay that is asked about, in whatever order, else of the bay being talked about."""
+def _asks(turn: Turn, form: forms.Form) -> bool:
+    return turn.state.focus.kind is Kind.ASKING and turn.job.draft is not None and turn.job.draft.form == form.key
 
-    def given(turn: Turn, intent: Intent) -> None:
-        draft = turn.job.draft
-        if turn.state.focus.kind is not Kind.ASKING or draft is None:
-            take(turn, intent)
-        elif draft.form == forms.BAY.key:
-            turn.focus(Asking(rail))
-            take(turn, replace(intent, act=Act.VALUE))
-        else:
-            turn.say(question(turn.state))
 
-    return given
+def openings(turn: Turn, intent: Intent) -> None:
+    """Both openings of a bay in one breath."""
+    _two(turn, forms.BAY, intent, Intent(Act.VALUE, intent.second, words=intent.words))
+
+
+def both(turn: Turn, intent: Intent) -> None:
+    """One length for both openings of a bay."""
+    _two(turn, forms.BAY, intent, Intent(Act.SAME, words=intent.words))
+
+
+def pickets_and_gap(limit: Act) -> Handler:
+    """Both settings in one breath."""
+    return lambda turn, intent: _two(turn, forms.SETUP, intent, Intent(limit, intent.second, words=intent.words))
+
+
+def _two(turn: Turn, form: forms.Form, intent: Intent, second: Intent) -> None:
+    """The first two answers of a form, one after the other, each asked about by itself where it has to be."""
+    if not _asks(turn, form):
+        turn.say(question(turn.state))
+        return
+    first, then = (slot.key for slot in form.slots)
+    turn.focus(Asking(first))
+    turn.note(queued=(then, second))
+    take(turn, Intent(Act.VALUE, intent.length, words=intent.words))
+
+
+def next_bay(given: Handler) -> Handler:
+    """Another bay, with what was measured of it in the same breath."""
+
+    def begun(turn: Turn, intent: Intent) -> None:
+        if turn.settings.picket is None or turn.settings.limit is None:
+            bays.new(turn, intent)
+            return
+        turn.fact(DraftChanged(Draft(forms.BAY.key)))
+        turn.ask()
+        turn.say(sentence(f"bay {say_count(bays.next_number(turn))}"))
+        given(turn, intent)
+
+    return begun
+
+
+def bottom(turn: Turn, intent: Intent) -> None:
+    """The bottom opening of the bay that is asked about."""
+    take(turn, replace(intent, act=Act.SET_BOTTOM))
 
 
 def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> None:
     """A number for what it was given for, once nothing about it needs asking."""
+    rail = _RAILS.get(intent.act)
+    if rail and turn.state.focus.kind is Kind.ASKING:
+        # Of the bay that is asked about, in whatever order.
+        if not _asks(turn, forms.BAY):
+            turn.say(question(turn.state))
+            return
+        turn.focus(Asking(rail))
+        intent = replace(intent, act=Act.VALUE)
     value = accept(turn, intent, chosen=chosen, sure=sure)
     if value is None:
         return
@@ -144,6 +191,17 @@ def _answered(turn: Turn, value: Length, said: str) -> None:
     turn.fact(DraftChanged(replace(draft, answers=answers)))
     turn.ask()
     turn.say(labelled(slot.name, said))
+    queued = turn.state.queued
+    if queued is not None:
+        name, intent = queued
+        turn.note(queued=None)
+        turn.focus(Asking(name))
+        if intent.act is Act.SAME:
+            same(turn, intent)
+        else:
+            take(turn, intent)
+        turn.redo = None  # “no, …” could mean either
+        return
     if form.repeats or form.next_slot(dict(answers)) is not None:
         turn.say(question(turn.state))
     else:

@@ -17,9 +17,11 @@ from assistant.dialogue.speaking import bay_name, impossible, rail_words, senten
 from assistant.dialogue.state import (
     REMEMBERED,
     Asking,
+    Choosing,
     ConfirmingGap,
     Deciding,
     Decision,
+    Doubting,
     Focus,
     Hub,
     Kind,
@@ -143,6 +145,8 @@ def _heard(state: State, utterance: Utterance) -> Step:
         turn = Turn(clear, " ".join(words))
         turn.focus(settled_focus(clear.focus))
         turn.say(impossible(clear.job.settings, error), question(turn.state))
+    if not isinstance(turn.state.focus, (Choosing, Doubting)):
+        turn.note(queued=None)
     return turn.done()
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.dialogue.answers import TAKERS
 from assistant.dialogue.asking import listened_for, question
 from assistant.dialogue.reprompts import not_understood
 from assistant.dialogue.state import Choosing, Doubting, State
@@ -25,7 +26,7 @@ def unsure(state: State, utterance: Utterance) -> tuple[State, tuple[Effect, ...
         return state, ()
     turn = Turn(replace(state, misses=0), " ".join(utterance.words))
     meant = [understand(words, *listened_for(state)) for words in utterance.doubt]
-    intents = [one for one in meant if isinstance(one, Intent) and isinstance(one.length, SpokenLength)]
+    intents = [one for one in meant if isinstance(one, Intent) and one.act in TAKERS and isinstance(one.length, SpokenLength)]
     if len(intents) == 2 and not isinstance(state.focus, (Choosing, Doubting)):
         lengths = tuple(dict.fromkeys(one.length.mm for one in intents if isinstance(one.length, SpokenLength)))
         if len(lengths) == 2:

@@ -11,9 +11,9 @@ from functools import lru_cache
 
 from assistant.events import Meaning, Price
 from assistant.language.patterns import expand, parse_template
-from assistant.language.understanding import Intent, Wants, understand
+from assistant.language.understanding import Intent, LengthReading, Wants, understand
 from assistant.language.vocabulary import PHRASES, Act, Stage
-from assistant.numbers import Ambiguous, PhraseKind, SpokenLength, alternatives, number_graph
+from assistant.numbers import Ambiguous, PhraseKind, alternatives, number_graph
 from assistant.setout.lengths import Unit
 from assistant.wordgraph import Net, WordGraph
 
@@ -50,8 +50,9 @@ class Expected:
         intent = _intent(words, self.stage, self.wants, self.unit)
         if intent is None:
             return None
-        values = _values(intent)
-        return Meaning(intent.act.name, tuple(one for one in values if self._in_range(intent, one)) or values, _price(intent))
+        values, second = _values(intent), () if intent.second is None else _lengths(intent.second)
+        likely = tuple(one for one in values if self._in_range(intent, one)) or values
+        return Meaning(intent.act.name, (*likely, *second), _price(intent))
 
     def prior(self, words: tuple[str, ...]) -> float:
         """How likely it is that the words are said here, before anything is heard; a natural logarithm."""
@@ -74,29 +75,30 @@ class Expected:
 def _graph(stage: Stage, wants: Wants, metric: bool) -> WordGraph:
     lengths = number_graph(PhraseKind.MILLIMETRES if metric else PhraseKind.INCHES)
     counts = number_graph(PhraseKind.COUNT)
-    slots = {"<length>": counts if wants is Wants.COUNT else lengths, "<count>": counts}
+    slots = {"<length>": counts if wants is Wants.COUNT else lengths, "<count>": counts, "<second>": lengths}
     net = Net()
     start, end = net.state(), net.state()
-    last: dict[str, int] = {}
+    numbers: dict[tuple[str, ...], int] = {}
+
+    def weave(at: int, words: tuple[str, ...]) -> None:
+        """The words from a state to the end; the same numbers with the same words behind them stand there once."""
+        place = next((place for place, word in enumerate(words) if word in slots), None)
+        if place is None:
+            net.chain(at, words, end)
+            return
+        rest = words[place:]
+        if rest not in numbers:
+            numbers[rest], after = net.state(), net.state()
+            net.insert(slots[rest[0]], numbers[rest], after)
+            weave(after, rest[1:])
+        net.chain(at, words[:place], numbers[rest])
+
     for phrase in PHRASES:
         if stage not in phrase.stages:
             continue
         for template in phrase.templates:
             for words in expand(parse_template(template)):
-                at = next((place for place, word in enumerate(words) if word in slots), None)
-                if at is None:
-                    net.chain(start, words, end)
-                    continue
-                slot, behind = words[at], words[at + 1 :]
-                if behind or slot not in last:
-                    before, after = net.state(), net.state()
-                    net.insert(slots[slot], before, after)
-                    net.chain(after, behind, end)
-                    if not behind:
-                        last[slot] = before  # behind other words the same numbers end the phrase just so
-                else:
-                    before = last[slot]
-                net.chain(start, words[:at], before)
+                weave(start, words)
     return net.graph(start, end)
 
 
@@ -107,13 +109,13 @@ def _intent(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> I
 
 
 def _values(intent: Intent) -> tuple[Fraction | int, ...]:
-    match intent.length:
-        case None:
-            return () if intent.count is None else (intent.count,)
-        case Ambiguous(candidates):
-            return tuple(candidate.mm for candidate in candidates)
-        case SpokenLength(mm=mm):
-            return (mm,)
+    if intent.length is None:
+        return () if intent.count is None else (intent.count,)
+    return _lengths(intent.length)
+
+
+def _lengths(heard: LengthReading) -> tuple[Fraction, ...]:
+    return tuple(one.mm for one in heard.candidates) if isinstance(heard, Ambiguous) else (heard.mm,)
 
 
 def _price(intent: Intent) -> Price:

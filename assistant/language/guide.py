@@ -14,7 +14,7 @@ _LEADS_ON = {
 }
 """What a newcomer needs to hear first."""
 
-_SLOT_WORDS = {"<length>": "and a length", "<count>": "and a number"}
+_SLOT_WORDS = {"<length>": "and a length", "<second>": "and a length", "<count>": "and a number"}
 
 
 def helpful(stage: Stage) -> tuple[Phrase, ...]:

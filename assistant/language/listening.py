@@ -70,9 +70,11 @@ def _phrases(stage: Stage, wants: Wants, metric: bool) -> tuple[str, ...]:
                     for count in COUNTS:
                         found[" ".join((*words[:at], *say_count(count).split(), *words[at + 1 :]))] = None
                 elif "<length>" in words:
-                    before = words[: words.index("<length>")]
-                    for first in first_words:
-                        found[" ".join((*before, first))] = None
+                    # A list of word pairs: the words before a number with its first word, and those behind the last one alone.
+                    *before, behind = _between(words)
+                    found.update({" ".join((*part, first)): None for part in before for first in first_words})
+                    if behind:
+                        found[" ".join(behind)] = None
                 else:
                     found[" ".join(words)] = None
     if alone and wants is Wants.COUNT:
@@ -80,6 +82,17 @@ def _phrases(stage: Stage, wants: Wants, metric: bool) -> tuple[str, ...]:
     elif alone or any("<length>" in t for p in PHRASES if stage in p.stages for t in p.templates):
         found.update(dict.fromkeys(lengths))
     return tuple(found)
+
+
+def _between(words: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """What stands before each length, and behind the last one."""
+    parts: list[tuple[str, ...]] = [()]
+    for word in words:
+        if word in ("<length>", "<second>"):
+            parts.append(())
+        else:
+            parts[-1] = (*parts[-1], word)
+    return parts
 
 
 @lru_cache(maxsize=1024)
@@ -94,7 +107,9 @@ def _ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> E
     said = " ".join(words)
     metric = unit in (Unit.MM, Unit.CM, Unit.M)
     if not any(phrase.startswith(f"{said} ") for phrase in _phrases(stage, wants, metric)):
-        return Ending.FINISHED
+        # “bottom two one six oh top”
+        more = not isinstance(meaning, Intent) and start == len(words) and number_words() & set(words) and _takes(words, stage, wants, unit)
+        return Ending.OPEN if more else Ending.FINISHED
     return Ending.COMPLETE if isinstance(meaning, Intent) and not _BREATH_BEHIND & {words[-1]} else Ending.OPEN
 
 

@@ -7,7 +7,7 @@ apart:
     [go to] mark <count>       brackets: may be left out
     (say again|repeat)         round brackets: one of these
 
-Slots: ``<length>`` (with or without a unit) and ``<count>``.
+Slots: ``<length>`` (with or without a unit), ``<second>`` (another length) and ``<count>``.
 Nothing here knows what a phrase means.
 """
 

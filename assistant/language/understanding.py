@@ -36,6 +36,8 @@ class Intent:
     length: LengthReading | None = None
     count: int | None = None
     words: tuple[str, ...] = ()
+    second: LengthReading | None = None
+    """The other length, where two were said in one breath."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,10 +93,12 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
 
 
 def _intent(act: Act, found: dict[str, SlotValue], words: tuple[str, ...]) -> Intent:
-    length, count = None, None
-    for value in found.values():
+    length, count, second = None, None, None
+    for slot, value in found.items():
         if isinstance(value, SpokenCount):
             count = value.value
+        elif isinstance(value, (SpokenLength, Ambiguous)) and slot == "second":
+            second = value
         elif isinstance(value, (SpokenLength, Ambiguous)):
             length = value
-    return Intent(act, length, count, words)
+    return Intent(act, length, count, words, second)

@@ -1,7 +1,8 @@
 """The one source of everything a person can say: what it means, where it counts, and how help names it.
 
 The matcher, the recogniser's grammar and "what can I say" are all read from `PHRASES`; to add a phrase, add it here.
-Spoken numbers have a table of their own (`assistant.numbers`); a slot `<length>` or `<count>` stands for them.
+Spoken numbers have a table of their own (`assistant.numbers`); a slot `<length>` or `<count>` stands for them, `<second>` for another
+length in the same breath.
 """
 
 from __future__ import annotations
@@ -40,6 +41,13 @@ class Act(Enum):
     SET_BOTTOM = auto()
     SET_TOP = auto()
     SET_MIDDLE = auto()
+    OPENINGS = auto()
+    BOTH = auto()
+    NEXT_BAY_BOTTOM = auto()
+    NEXT_BAY_BOTH = auto()
+    NEXT_BAY_OPENINGS = auto()
+    PICKETS_AND_GAP = auto()
+    PICKETS_AND_GAP_UNDER = auto()
     WORK_MM = auto()
     WORK_INCHES = auto()
     WORK_FEET = auto()
@@ -225,6 +233,19 @@ PHRASES: tuple[Phrase, ...] = (
         Act.SET_TOP, _OPENINGS, "top opening <length>", "top <length>", "[the] top (is|was) <length>", "no [the] top (is|was) <length>",
         help="measure the top again",
     ),
+    _phrase(
+        Act.OPENINGS, frozenset({Stage.ASK}), "bottom <length> [and] top <second>",
+        help="both openings of a bay",
+    ),
+    _phrase(Act.BOTH, frozenset({Stage.ASK}), "<length> both [the same]", "both <length>", help="one length for both openings"),
+    _phrase(Act.NEXT_BAY_BOTTOM, _HUB, "next bay <length>"),
+    _phrase(Act.NEXT_BAY_BOTH, _HUB, "next bay <length> both [the same]", help="the next bay in one breath"),
+    _phrase(Act.NEXT_BAY_OPENINGS, _HUB, "next bay bottom <length> [and] top <second>"),
+    _phrase(
+        Act.PICKETS_AND_GAP, frozenset({Stage.ASK}), "(pickets|palings|boards|slats) <length> (gap|gaps) <second>",
+        "(pickets|palings|boards|slats) <length> (gap|gaps) no more than <second>",
+    ),
+    _phrase(Act.PICKETS_AND_GAP_UNDER, frozenset({Stage.ASK}), "(pickets|palings|boards|slats) <length> (gap|gaps) under <second>"),
     _phrase(Act.SET_MIDDLE, _HUB, "middle opening <length>", "middle rail <length>", help="add a middle rail"),
     _phrase(
         Act.MORE_PICKETS, _UNCONFIRMED, "one more picket", "one picket more", "one more (paling|board|slat)", "add a picket",

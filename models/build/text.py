@@ -279,7 +279,7 @@ def dialogue(rnd):
         return opening(rnd)
     out = []
     for w in rnd.choice(WORDINGS):
-        if w == "<length>":
+        if w in ("<length>", "<second>"):
             out += opening(rnd)
         else:
             out += say_count(rnd.randrange(1, 61)).split() if w == "<count>" else [w]

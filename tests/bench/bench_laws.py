@@ -33,7 +33,7 @@ def said(talk: Watched, random: Random) -> tuple[str, ...]:
     phrase = random.choice([phrase for phrase in PHRASES if state.stage in phrase.stages])
     words = random.choice([line for template in phrase.templates for line in expand(parse_template(template))])
     number = random.choice(COUNTS if wanted(state) is Wants.COUNT else LENGTHS)
-    filled = [random.choice(COUNTS) if word == "<count>" else number if word == "<length>" else word for word in words]
+    filled = [random.choice(COUNTS) if word == "<count>" else number if word[0] == "<" else word for word in words]
     return tuple(word for part in filled for word in part.split())
 
 

@@ -23,7 +23,7 @@ NO_ANSWER = ("I did not get that", "I heard you, but", "First this", "Not now")
 def filled(template: str, wants: Wants) -> Words:
     """A wording with its slot filled."""
     number = "two" if "<count>" in template or wants is Wants.COUNT else "ninety"
-    return tuple(template.replace("<length>", number).replace("<count>", number).split())
+    return tuple(template.replace("<length>", number).replace("<second>", "ninety").replace("<count>", number).split())
 
 
 @pytest.mark.parametrize("stage", AWAKE)
@@ -31,7 +31,7 @@ def test_what_help_names_is_understood(stage: Stage) -> None:
     """Every wording help may name is taken in its stage, never answered with a miss."""
     for phrase in helpful(stage):
         talk = watched(TO_REACH[stage])
-        words = filled(phrase.templates[0], wanted(talk.conversation.state))
+        words = filled(" ".join(next(iter(expand(parse_template(phrase.templates[0]))))), wanted(talk.conversation.state))
         said = talk.say(*words)
         assert talk.conversation.state.misses == 0, (words, said)
         assert said, words

@@ -372,3 +372,64 @@ def test_back_does_not_skip_whose_decision_a_limit_is() -> None:
     assert talk.stage is Stage.CAUTION
     talk.say("understood")
     assert talk.stage is Stage.ASK
+
+
+def test_both_openings_in_one_breath_are_each_read_back() -> None:
+    talk = Talk(*SETUP)
+    said = talk.say("bottom 2160 top 2158")
+    assert "Bottom: two thousand one hundred and sixty" in said and "Top: two thousand one hundred and fifty eight" in said
+    assert talk.job.bays[0].openings == (("bottom", 2160), ("top", 2158))
+
+
+def test_of_two_numbers_in_one_breath_each_is_asked_about_by_itself() -> None:
+    talk = Talk(*SETUP)
+    assert "Bottom: was that" in talk.say("bottom eighteen fifteen top eighteen fourteen")
+    assert "Top: was that" in talk.say("the first")
+    assert "Bay one" in talk.say("the first")
+    assert talk.job.bays[0].openings == (("bottom", 1815), ("top", 1814))
+
+
+def test_a_second_number_is_forgotten_with_the_first() -> None:
+    talk = Talk(*SETUP, "bottom eighteen fifteen top 2158")
+    assert "Bottom opening?" in talk.say("no")
+    assert "Top opening?" in talk.say("2160")
+    assert talk.job.draft is not None and talk.job.draft.answers == (("bottom", 2160),)
+
+
+def test_a_no_behind_two_numbers_asks_which() -> None:
+    talk = Talk(*SETUP, "bottom 2160 top 2158")
+    assert "bottom, or top" in talk.say("no 2153")
+    talk.say("top 2153")
+    assert talk.job.bays[0].openings == (("bottom", 2160), ("top", 2153))
+
+
+def test_one_length_for_both() -> None:
+    talk = Talk(*SETUP, "2160 both the same", "next bay 1820 both")
+    assert [bay.openings for bay in talk.job.bays] == [(("bottom", 2160), ("top", 2160)), (("bottom", 1820), ("top", 1820))]
+
+
+def test_the_next_bay_in_one_breath_leaves_the_current_one_as_it_is() -> None:
+    talk = Talk(*ONE_BAY)
+    assert "Bay two. Bottom: two thousand one hundred and forty five" in talk.say("next bay 2145")
+    talk.say("2138")
+    assert [bay.opening("bottom") for bay in talk.job.bays] == [1815, 2145]
+
+
+def test_two_numbers_where_the_question_is_another_change_nothing() -> None:
+    talk = Talk(*ONE_BAY, "gate")
+    before = talk.job
+    assert "gate posts" in talk.say("bottom 2160 top 2158")
+    assert talk.job == before
+
+
+def test_the_settings_in_one_breath() -> None:
+    talk = Talk()
+    assert "Bottom opening?" in talk.say("pickets ninety gaps under a hundred")
+    assert talk.job.settings.picket == 90
+    assert talk.job.settings.limit == GapLimit(Fraction(100), strict=True)
+
+
+def test_two_lengths_that_cannot_be_set_out_leave_the_question() -> None:
+    talk = Talk("2000", "yes", "one hundred")
+    assert "Bottom opening?" in talk.say("bottom 1800 top 1801")
+    assert talk.job.draft is not None and talk.job.draft.answers == ()
