@@ -116,13 +116,13 @@ _GIVEN_FOR = {
 def given_for(state: State, intent: Intent) -> str:
     """What a number was given for, in a word or two; empty where there is nothing to tell apart."""
     job = state.job
-    if intent.act in (Act.SET_BOTTOM, Act.SET_TOP, Act.SET_MIDDLE) and job.bays:
+    asking = settled_focus(state.focus).kind is Kind.ASKING  # then an opening is of the bay that is asked about
+    if intent.act in (Act.SET_BOTTOM, Act.SET_TOP, Act.SET_MIDDLE) and job.bays and not asking:
         return f"{bay_name(job.bays[job.current])}, {_GIVEN_FOR[intent.act]}"
     if intent.act in _GIVEN_FOR:
         return _GIVEN_FOR[intent.act]
     found = open_form(state)
-    focus = state.focus.under if isinstance(state.focus, (Choosing, Doubting)) else state.focus
-    return found[1].name if found and focus.kind is Kind.ASKING else ""
+    return found[1].name if found and asking else ""
 
 
 def labelled(name: str, text: str) -> str:

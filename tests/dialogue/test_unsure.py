@@ -54,3 +54,26 @@ def test_a_doubt_in_a_choice_is_asked_for_again() -> None:
 
 def test_asleep_a_doubt_gets_no_answer() -> None:
     assert Talk(*TO_REACH[Stage.ASLEEP]).take(in_doubt(FIFTEEN, FIFTY)) == ""
+
+
+def test_an_opening_in_doubt_is_asked_about_by_its_name_and_given_to_the_bay_that_is_measured() -> None:
+    talk = Talk(*TO_REACH[Stage.HUB], "next bay")
+    asked = talk.take(in_doubt(("top", "twenty", "one", "sixty"), ("top", "twenty", "one", "sixty", "four")))
+    assert asked.startswith("Top: was that two one six zero")
+    assert "Bottom opening?" in talk.say("the second")
+    assert talk.job.draft is not None and talk.job.draft.answers == (("top", 2164),)
+
+
+def test_two_numbers_of_which_one_is_in_doubt_are_asked_for_again() -> None:
+    talk = Talk(*TO_REACH[Stage.ASK])
+    one = ("bottom", "twenty", "one", "sixty", "top", "twenty", "one", "fifty", "eight")
+    other = (*one[:-1], "nine")
+    assert talk.take(in_doubt(one, other)) == "Say that again."
+    assert talk.stage is Stage.ASK
+
+
+def test_a_correction_in_doubt_is_asked_for_again_and_corrects_nothing() -> None:
+    talk = Talk(*TO_REACH[Stage.ASK], "2145")
+    before = talk.job
+    assert talk.take(in_doubt(("no", "twenty", "one", "sixty"), ("no", "twenty", "one", "sixty", "four"))) == "Say that again."
+    assert talk.job == before
