@@ -19,9 +19,8 @@ def recording() -> Recording:
     return read_recording("phrases")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def recogniser() -> Recogniser:
-    """One for each file of tests: what it heard last, and how loud that was, tells on what it hears next."""
     return Recogniser(find_model("site-en"))
 
 
