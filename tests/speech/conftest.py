@@ -24,7 +24,7 @@ def recogniser() -> Recogniser:
     return Recogniser(find_model("site-en"))
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def synthesiser() -> Iterator[Synthesiser]:
     with Synthesiser() as running:
         yield running
