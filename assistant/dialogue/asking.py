@@ -144,7 +144,10 @@ def gap_question(state: State) -> str:
     except ImpossibleError as error:
         return str(error)
     verb = "the gap is" if len({rail.gap for rail in made.rails}) == 1 else "the gaps are"
-    over = "" if made.allowed else f" That is over your limit, {limit_words(settings, made.bay.limit)}."
+    # The space that breaks the limit need not be the gap: it may be beside a picket that slipped, or beside a post.
+    widest = max((*made.rails, *made.unmarked), key=lambda rail: rail.largest).largest
+    limit = limit_words(settings, made.bay.limit)
+    over = "" if made.allowed else f" The widest space is {spoken(settings, widest)}, over your limit, {limit}."
     told = f"{bay_name(made.bay)}, {_measured(state, made.bay)}: {verb} {gaps(settings, made, spoken)}"
     return sentence(told) + over + " If that is right, say: gap confirmed."
 

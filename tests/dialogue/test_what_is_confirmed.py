@@ -181,6 +181,13 @@ def test_a_slip_in_a_raked_bay_spaces_the_rest_again_along_the_rail() -> None:
     assert rail.opening == 2145
 
 
+def test_a_slip_that_breaks_the_limit_is_told_by_the_space_it_leaves_not_by_the_gap_behind_it() -> None:
+    """Gaps of 83.18; mark four of 603 said at 640 leaves 640 - 519.5 = 120.5 before it, over 100; those behind it are smaller."""
+    said = Talk(*ONE, *MARK, *["next"] * 5, "picket slipped", "4", "640").say("yes")
+    assert "over the largest gap" in said
+    assert "The widest space is about one hundred and twenty point five millimetres, over your limit" in said
+
+
 def test_plumb_stays_plumb_with_one_more_picket_and_when_matched() -> None:
     talk = Talk(*LEANING, "right post leans", "next bay", "2000", "the same", "bay one")
     talk.say("one more picket")
