@@ -12,7 +12,7 @@ from typing import Protocol
 from assistant.dialogue.asking import likely_answers, listened_for
 from assistant.dialogue.manager import step, taken_up
 from assistant.errors import AssistantError
-from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Speak, Utterance
+from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Signal, Speak, Tone, Utterance
 from assistant.job import Fact
 from assistant.language import listening
 from assistant.language.expecting import Expected
@@ -41,6 +41,8 @@ class Reply:
     adjustments: tuple[AdjustSound, ...] = ()
     pace: tuple[CallEvery, ...] = ()
     """At most one: the pace changed."""
+    signal: Tone | None = None
+    """What a short signal tells, where nothing is spoken."""
 
 
 class Conversation:
@@ -85,7 +87,7 @@ class Conversation:
 
     def _stepped(self, event: Event) -> Reply:
         after, effects = step(self.state, event)
-        spoken, adjustments, pace = [], [], []
+        spoken, adjustments, pace, signal = [], [], [], None
         for effect in effects:
             match effect:
                 case Record(facts, heard):
@@ -96,8 +98,10 @@ class Conversation:
                     adjustments.append(effect)
                 case CallEvery():
                     pace.append(effect)
+                case Signal(tone):
+                    signal = tone
         self.state = after
-        return Reply(tuple(spoken), tuple(adjustments), tuple(pace))
+        return Reply(tuple(spoken), tuple(adjustments), tuple(pace), signal)
 
     def phrases(self) -> tuple[str, ...]:
         """What to listen for now."""

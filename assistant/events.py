@@ -112,4 +112,18 @@ class CallEvery:
     seconds: int | None
 
 
-Effect: TypeAlias = Record | Speak | AdjustSound | CallEvery
+class Tone(Enum):
+    """What a short signal tells where nothing is said."""
+
+    GOT_IT = "done, there is nothing to say"
+    NOT_CAUGHT = "that was not understood"
+
+
+@dataclass(frozen=True, slots=True)
+class Signal:
+    """Play this in place of words; a turn without words and without it is met with silence."""
+
+    tone: Tone
+
+
+Effect: TypeAlias = Record | Speak | AdjustSound | CallEvery | Signal

@@ -11,7 +11,7 @@ from assistant.conversation import MISTAKE, Conversation
 from assistant.dialogue import manager
 from assistant.dialogue.state import REMEMBERED
 from assistant.errors import RecordError
-from assistant.events import CallEvery
+from assistant.events import CallEvery, Tone, Utterance
 from assistant.fold import standing_turns
 from assistant.job import Fact
 from assistant.language.vocabulary import Stage
@@ -107,3 +107,51 @@ def test_a_mistake_that_nobody_is_told_of_is_raised(monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr(manager, "understand", lambda *_: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         conversation.typed("ninety")
+
+
+TALK = Utterance(("bed", "and", "so"), 0.0, 0.0)
+"""Words that the ears know and that mean nothing."""
+
+
+@pytest.mark.parametrize("stage", [stage for stage in Stage if stage is not Stage.ASLEEP])
+@pytest.mark.parametrize("heard", [TALK, Utterance((), 0.0, 0.0, understood=False), Utterance(("next",), 0.0, 0.0, doubt=(("next",),))])
+def test_what_was_not_taken_never_gets_the_tone_for_got_it(stage: Stage, heard: Utterance) -> None:
+    talk = Talk(*TO_REACH[stage])
+    replies = [talk.conversation.take(heard) for _ in range(6)]
+    assert all(reply.signal is not Tone.GOT_IT for reply in replies)
+    if stage is not Stage.WALK:
+        assert [reply.signal for reply in replies if not reply.spoken] == [Tone.NOT_CAUGHT] * 3, "three misses, then it waits"
+
+
+@pytest.mark.parametrize("heard", [TALK, Utterance((), 0.0, 0.0, understood=False)])
+def test_talk_between_two_people_while_marking_is_met_with_silence(heard: Utterance) -> None:
+    talk = Talk(*TO_REACH[Stage.WALK])
+    for _ in range(6):
+        reply = talk.conversation.take(heard)
+        assert not reply.spoken and reply.signal is None
+    assert talk.say("next").startswith("Mark two")
+
+
+def test_what_is_doubtful_while_marking_is_asked_for_once_and_then_only_a_tone_tells() -> None:
+    talk = Talk(*TO_REACH[Stage.WALK])
+    replies = [talk.conversation.take(Utterance(("next",), 0.0, 0.0, doubt=(("next",),))) for _ in range(4)]
+    assert [bool(reply.spoken) for reply in replies] == [True, False, False, False]
+    assert {reply.signal for reply in replies[1:]} == {Tone.NOT_CAUGHT}
+
+
+@pytest.mark.parametrize("stage", Stage)
+def test_on_the_keyboard_it_always_answers_and_never_says_one_thing_four_times_running(stage: Stage) -> None:
+    talk = Talk(*TO_REACH[stage])
+    said = [talk.type("what on earth") for _ in range(8)]
+    assert all(said)
+    if stage is not Stage.ASLEEP:
+        assert all(len(set(said[at : at + 4])) > 1 for at in range(5))
+
+
+@pytest.mark.parametrize("stage", [stage for stage in Stage if stage not in (Stage.ASLEEP, Stage.WALK)])
+def test_after_three_misses_any_word_that_is_understood_goes_on(stage: Stage) -> None:
+    talk = Talk(*TO_REACH[stage])
+    for _ in range(5):
+        talk.take(TALK)
+    assert talk.say("what can i say").startswith("You can say")
+    assert talk.conversation.state.misses == 0

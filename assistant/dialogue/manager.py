@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from assistant.dialogue import forms
-from assistant.dialogue.asking import open_form, question, settled_focus, wanted
+from assistant.dialogue.asking import listened_for, open_form, question, settled_focus
 from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_place
 from assistant.dialogue.speaking import bay_name, impossible, rail_words, sentence
@@ -32,10 +32,10 @@ from assistant.dialogue.state import (
 from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.unsure import unsure
-from assistant.events import Effect, Event, JobOpened, NothingHeard, Utterance
+from assistant.events import Effect, Event, JobOpened, NothingHeard, Signal, Speak, Tone, Utterance
 from assistant.fold import apply, standing_turns
 from assistant.job import Fact, Job, MarkCalled, SetOutConfirmed
-from assistant.language.understanding import Intent, OutOfPlace, Unknown, understand
+from assistant.language.understanding import Intent, OutOfPlace, Understanding, Unknown, understand
 from assistant.language.vocabulary import Stage
 from assistant.numbers import say_count
 from assistant.plan import marking, next_to_mark, taken_over
@@ -53,10 +53,18 @@ def step(state: State, event: Event) -> Step:
             return state, ()  # silence while marking is work going on
         case NothingHeard():
             return _missed(state, nothing_heard(state.stage, state.misses + 1, question(state)))
+        case Utterance() if state.asleep:
+            return _heard_asleep(state, event)
         case Utterance(doubt=doubt) if doubt:
-            return unsure(state, event)
+            return _or_else(Tone.NOT_CAUGHT, unsure(state, event))
         case Utterance():
             return _heard(state, event)
+
+
+def _or_else(tone: Tone, step: Step) -> Step:
+    """A step, with a signal where it says nothing."""
+    after, effects = step
+    return after, effects if any(isinstance(one, Speak) for one in effects) else (*effects, Signal(tone))
 
 
 def resumed_focus(job: Job) -> Focus:
@@ -127,13 +135,25 @@ def _missed(state: State, text: str) -> Step:
     return replace(after, said=kept), effects
 
 
+def _meaning(state: State, utterance: Utterance) -> Understanding:
+    return understand(utterance.words, *listened_for(state)) if utterance.understood else Unknown(utterance.words)
+
+
+def _heard_asleep(state: State, utterance: Utterance) -> Step:
+    """Deaf but for the waking; a keyboard is told so."""
+    if isinstance(_meaning(state, utterance), Intent) and not utterance.doubt:
+        return _heard(state, utterance)
+    turn = Turn(state)
+    turn.say("Asleep. To wake me, say: wake up assistant." if utterance.typed else "")
+    return turn.done()
+
+
 def _heard(state: State, utterance: Utterance) -> Step:
-    words, stage = utterance.words, state.stage
-    meaning = understand(words, stage, wanted(state), state.job.settings.unit) if utterance.understood else Unknown(words)
-    if state.asleep and not isinstance(meaning, Intent):
-        return state, ()
+    words, stage, meaning = utterance.words, state.stage, _meaning(state, utterance)
     if isinstance(meaning, Unknown):
-        return _missed(state, not_understood(stage, state.misses + 1, question(state)))
+        text = not_understood(stage, state.misses + 1, question(state), typed=utterance.typed)
+        missed = _missed(state, text)
+        return missed if stage is Stage.WALK else _or_else(Tone.NOT_CAUGHT, missed)  # people talk while they work
     if isinstance(meaning, OutOfPlace):
         return _missed(state, out_of_place(stage, state.misses + 1, question(state)))
     clear = replace(state, misses=0)
@@ -147,7 +167,7 @@ def _heard(state: State, utterance: Utterance) -> Step:
         turn.say(impossible(clear.job.settings, error), question(turn.state))
     if not isinstance(turn.state.focus, (Choosing, Doubting)):
         turn.note(queued=None)
-    return turn.done()
+    return _or_else(Tone.GOT_IT, turn.done())
 
 
 def _round_off(turn: Turn) -> None:

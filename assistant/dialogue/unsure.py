@@ -22,8 +22,6 @@ SAY_AGAIN = "Say that again."
 
 def unsure(state: State, utterance: Utterance) -> tuple[State, tuple[Effect, ...]]:
     """The question that the doubt needs."""
-    if state.asleep:
-        return state, ()
     turn = Turn(replace(state, misses=0), " ".join(utterance.words))
     meant = [understand(words, *listened_for(state)) for words in utterance.doubt]
     intents = [one for one in meant if isinstance(one, Intent) and one.act in TAKERS and isinstance(one.length, SpokenLength)]

@@ -16,9 +16,9 @@ from typing import Protocol
 import numpy as np
 
 from assistant.errors import AudioError, RecordError, SynthesisError
-from assistant.events import AdjustSound, CallEvery, Ending, Event, NothingHeard, Sound, Utterance
+from assistant.events import AdjustSound, CallEvery, Ending, Event, NothingHeard, Sound, Tone, Utterance
 from assistant.speech import tones
-from assistant.speech.devices import Block, SoundCard
+from assistant.speech.devices import Block
 from assistant.speech.hearing import Hearing
 from assistant.speech.native import stderr_dropped
 from assistant.speech.player import Player
@@ -63,6 +63,8 @@ class Answer(Protocol):
     def adjustments(self) -> Sequence[AdjustSound]: ...
     @property
     def pace(self) -> Sequence[CallEvery]: ...
+    @property
+    def signal(self) -> Tone | None: ...
 
 
 class Partner(Protocol):
@@ -76,6 +78,25 @@ class Partner(Protocol):
     def armed(self) -> tuple[str, ...]: ...
     def asleep(self) -> bool: ...
     def headset(self) -> bool: ...
+
+
+class Card(Protocol):
+    """A microphone and a loudspeaker: a sound card, or what stands for one."""
+
+    name: str
+    """What is gone when nothing can be heard or said: “the loudspeaker”, “the phone”."""
+    overruns: int
+
+    def open(self) -> None: ...
+    def read(self, seconds: float) -> Block | None: ...
+    @property
+    def microphone_lost(self) -> bool: ...
+    @property
+    def loudspeaker_lost(self) -> bool: ...
+    @property
+    def unheard(self) -> bool: ...
+    def close(self) -> None: ...
+    def reopen(self) -> None: ...
 
 
 class Screen(Protocol):
@@ -94,6 +115,7 @@ class _Trouble:
     spoken: tuple[str, ...]
     adjustments: tuple[AdjustSound, ...] = ()
     pace: tuple[CallEvery, ...] = ()
+    signal: Tone | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +144,7 @@ class LiveSession:
         recogniser: Recogniser,
         second: SecondEar | None = None,
         synthesiser: Synthesiser,
-        card: SoundCard,
+        card: Card,
         player: Player,
         screen: Screen,
     ) -> None:
@@ -140,6 +162,7 @@ class LiveSession:
         self._zeros = 0
         self._ever_sound = False
         self._away = False
+        self._unheard = False
         self._overruns = 0
         self._volume = 0.7
         self._hearing = Hearing(recogniser, screen.notice, second)
@@ -149,7 +172,7 @@ class LiveSession:
         with stderr_dropped():
             self._card.open()
             try:
-                self._answer(self._partner.open(), None)
+                self._answer(self._partner.open())
                 while not until():
                     self.step()
             finally:
@@ -234,7 +257,7 @@ class LiveSession:
         self._screen.heard(utterance)
         answer = self._take(utterance)
         self._waiting_for_answer = True
-        self._answer(answer, utterance, Exchange(word_end, endpoint, time.monotonic(), 0.0))
+        self._answer(answer, Exchange(word_end, endpoint, time.monotonic(), 0.0))
 
     def _take(self, event: Event) -> Answer:
         """The partner's answer; when nothing could be kept, that is said and the conversation stands where it stood."""
@@ -243,7 +266,7 @@ class LiveSession:
         except RecordError as error:
             return _Trouble((str(error),))
 
-    def _answer(self, answer: Answer, utterance: Utterance | None, exchange: Exchange | None = None) -> None:
+    def _answer(self, answer: Answer, exchange: Exchange | None = None) -> None:
         for adjustment in answer.adjustments:
             self._adjust(adjustment.sound)
         for pace in answer.pace:
@@ -251,8 +274,8 @@ class LiveSession:
         if answer.spoken:
             self._last_said = tuple(answer.spoken)
             self._say(self._last_said, exchange)
-        elif utterance is not None and not self._partner.asleep():
-            self._player.play(tones.GOT_IT if utterance.understood else tones.NOT_CAUGHT)
+        elif answer.signal is not None:
+            self._player.play(tones.SIGNALS[answer.signal])
         self._since = time.monotonic()
         self._tune()
 
@@ -295,20 +318,22 @@ class LiveSession:
         if self._pace is not None and quiet >= self._pace:
             call = Utterance(("next",), self._recogniser.time, self._recogniser.time)
             self._screen.heard(call)
-            self._answer(self._take(call), call)
+            self._answer(self._take(call))
         elif self._waiting_for_answer and quiet >= SILENCE_S:
             answer = self._take(NothingHeard())
             self._waiting_for_answer = bool(answer.spoken)
-            self._answer(answer, None)
+            self._answer(answer)
 
     def _lose(self) -> None:
         """A device is gone: said at once on the screen, and aloud while there is a loudspeaker."""
         self._away = True
         time.sleep(GRACE_S)
         if self._card.loudspeaker_lost:
-            self._screen.notice("the loudspeaker is gone: I look for it until it is there")
+            self._screen.notice(f"{self._card.name} is gone: I look for it until it is there")
+            self._unheard = self._unheard or self._card.unheard
             return
         self._screen.notice("the microphone is gone: I look for it until it is there")
+        self._unheard = True
         self._player.stop(time.monotonic())
         self._say((GONE,))
         deadline = time.monotonic() + LAST_WORDS_S
@@ -328,6 +353,7 @@ class LiveSession:
         self._ever_sound = False
         self._recogniser.forget()
         self._player.stop(time.monotonic())
-        self._screen.notice("microphone and loudspeaker are there")
-        self._say((FOUND, *self._last_said))
+        self._screen.notice(f"{self._card.name} and its microphone are there")
+        self._say((FOUND, *self._last_said) if self._unheard else (FOUND,))
+        self._unheard = False
         self._since = time.monotonic()

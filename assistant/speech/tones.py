@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from assistant.events import Tone
 from assistant.speech.wav import SAMPLE_RATE, Samples
 
 _LEVEL = 0.25 * 32767
@@ -27,3 +28,5 @@ GOT_IT = _melody((880, 0.06))
 """One short note: done, there is nothing to say."""
 NOT_CAUGHT = _melody((440, 0.10), (330, 0.14))
 """Falls: that was not understood."""
+SIGNALS = {Tone.GOT_IT: GOT_IT, Tone.NOT_CAUGHT: NOT_CAUGHT}
+"""What is played in place of words."""

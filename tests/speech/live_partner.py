@@ -6,7 +6,7 @@ import threading
 import time
 from dataclasses import dataclass, field
 
-from assistant.events import AdjustSound, CallEvery, Ending, Event, NothingHeard, Sound, Utterance
+from assistant.events import AdjustSound, CallEvery, Ending, Event, NothingHeard, Sound, Tone, Utterance
 from assistant.language.expecting import Expected
 from assistant.language.understanding import Wants
 from assistant.language.vocabulary import Stage
@@ -22,6 +22,7 @@ class Said:
     spoken: tuple[str, ...] = ()
     adjustments: tuple[AdjustSound, ...] = ()
     pace: tuple[CallEvery, ...] = ()
+    signal: Tone | None = None
 
 
 @dataclass
