@@ -18,12 +18,14 @@ from assistant.job import (
     ConfirmedByIndex,
     DraftChanged,
     Fact,
+    HeardUnsure,
     Job,
     MarkCalled,
     NoteMade,
     PicketSlipped,
     Position,
     PostsSet,
+    RunMeasured,
     SetOutConfirmed,
     SettingsChanged,
     Standing,
@@ -64,6 +66,11 @@ def apply(job: Job, fact: Fact) -> Job:
             return _called(job, position)
         case PostsSet(posts):
             return replace(job, posts=posts)
+        case RunMeasured(check):
+            others = tuple(run for run in job.runs if (run.first, run.last) != (check.first, check.last))
+            return replace(job, runs=(*others, check))
+        case HeardUnsure(number, rail):
+            return replace(job, unsure=(*(row for row in job.unsure if row != (number, rail)), (number, rail)))
         case NoteMade(note):
             others = tuple(other for other in job.notes if other.title != note.title)
             return replace(job, notes=(*others, note))
@@ -111,6 +118,7 @@ def _removed(job: Job, index: int) -> Job:
         current=max(0, min(current, len(bays) - 1)),
         chosen=None if job.chosen == number else job.chosen,
         former=_drop(job.former, number),
+        unsure=tuple(row for row in job.unsure if row[0] != number),
         by_index=frozenset(i - (i > index) for i in job.by_index if i != index),
     )
 

@@ -16,6 +16,7 @@ from assistant.setout.ends import GAP, End
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
+from assistant.setout.posts import Between
 from assistant.setout.run import Likeness
 
 
@@ -81,6 +82,20 @@ class Posts:
     run: Length
     post: Length
     opening: Length
+
+
+@dataclass(frozen=True, slots=True)
+class RunCheck:
+    """One tape measure over bays that stand side by side, from post to post."""
+
+    first: int
+    """The post it begins at, from 1; post one stands before the first bay."""
+    last: int | None
+    """The post it ends at; None for the last post, whichever that is."""
+    between: Between
+    measured: Length
+    post: Length
+    """Width of a post."""
 
 
 # Facts ----------------------------------------------------------------------------------------------------------------
@@ -169,6 +184,22 @@ class PostsSet:
 
 
 @dataclass(frozen=True, slots=True)
+class RunMeasured:
+    """The tape was held over several bays; a measure between the same posts replaces the earlier."""
+
+    check: RunCheck
+
+
+@dataclass(frozen=True, slots=True)
+class HeardUnsure:
+    """An opening was asked about before it was taken, or corrected."""
+
+    number: int
+    """Of the bay."""
+    rail: str
+
+
+@dataclass(frozen=True, slots=True)
 class NoteMade:
     """A calculation was finished; one with the same title replaces the earlier."""
 
@@ -210,6 +241,8 @@ Fact: TypeAlias = (
     | CautionAcknowledged
     | MarkCalled
     | PostsSet
+    | RunMeasured
+    | HeardUnsure
     | NoteMade
     | Undone
     | ConfirmedByIndex
@@ -254,6 +287,10 @@ class Job:
     position: Position | None = None
     notes: tuple[Note, ...] = ()
     posts: Posts | None = None
+    runs: tuple[RunCheck, ...] = ()
+    """Measures from post to post, the latest last."""
+    unsure: tuple[tuple[int, str], ...] = ()
+    """(number of a bay, rail) of openings that were asked about before they were taken, or corrected."""
 
     def standing_of(self, number: int) -> Standing | None:
         """What was confirmed of a bay, by its number."""

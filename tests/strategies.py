@@ -19,6 +19,7 @@ from assistant.setout.gate import Gate, GateOpening
 from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin, mark_at
+from assistant.setout.posts import Between
 from assistant.setout.run import Likeness
 from assistant.setout.slope import RakedMark, Slope
 from assistant.setout.spacing import Bay, Layout, layout_for_count
@@ -105,6 +106,11 @@ facts: st.SearchStrategy[job.Fact] = st.one_of(
     st.builds(job.CautionAcknowledged, _words),
     st.builds(job.MarkCalled, st.builds(job.Position, _small, _words, _small)),
     st.builds(job.PostsSet, st.builds(job.Posts, _signed, _signed, _signed)),
+    st.builds(
+        job.RunMeasured,
+        st.builds(job.RunCheck, _small, st.none() | _small, st.sampled_from(Between), lengths(), lengths(40, 300)),
+    ),
+    st.builds(job.HeardUnsure, _small, st.sampled_from(measured.RAILS)),
     st.builds(job.NoteMade, st.builds(job.Note, _words, st.lists(_words, max_size=4).map(tuple))),
     st.builds(job.Undone, _small),
 )

@@ -22,7 +22,7 @@ from assistant.errors import RecordError
 from assistant.job import Fact
 from assistant.numbers import styles
 from assistant.record.migrations import SCHEMA_VERSION, migrate
-from assistant.setout import ends, gate, limits, marks, run, slope, spacing, taper
+from assistant.setout import ends, gate, limits, marks, posts, run, slope, spacing, taper
 from assistant.setout.lengths import Resolution, Unit
 
 _WRITTEN_FRACTION = re.compile(r"-?[0-9]+/0*[1-9][0-9]*")
@@ -64,6 +64,7 @@ EndKindName = Annotated[ends.EndKind, BeforeValidator(_named(ends.EndKind)), _BY
 NumberStyleName = Annotated[styles.NumberStyle, BeforeValidator(_named(styles.NumberStyle)), _BY_NAME]
 LeanName = Annotated[taper.Lean, BeforeValidator(_named(taper.Lean)), _BY_NAME]
 SlopeName = Annotated[measured.Slope, BeforeValidator(_named(measured.Slope)), _BY_NAME]
+BetweenName = Annotated[posts.Between, BeforeValidator(_named(posts.Between)), _BY_NAME]
 LikenessName = Annotated[run.Likeness, BeforeValidator(_named(run.Likeness)), _BY_NAME]
 
 
@@ -345,6 +346,28 @@ class PostsSet(Value):
     posts: Posts
 
 
+class RunCheck(Value):
+    core = job.RunCheck
+    first: int
+    last: int | None
+    between: BetweenName
+    measured: Exact
+    post: Exact
+
+
+class RunMeasured(Value):
+    core = job.RunMeasured
+    kind: Literal["run_measured"] = "run_measured"
+    check: RunCheck
+
+
+class HeardUnsure(Value):
+    core = job.HeardUnsure
+    kind: Literal["heard_unsure"] = "heard_unsure"
+    number: int
+    rail: str
+
+
 class NoteMade(Value):
     core = job.NoteMade
     kind: Literal["note_made"] = "note_made"
@@ -371,6 +394,8 @@ FactModel = Annotated[
     | CautionAcknowledged
     | MarkCalled
     | PostsSet
+    | RunMeasured
+    | HeardUnsure
     | NoteMade
     | Undone,
     Field(discriminator="kind"),

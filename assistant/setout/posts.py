@@ -26,7 +26,7 @@ class Between(Enum):
     INNER_FACES = "inner faces"
 
 
-_POSTS_OUTSIDE = {Between.OUTER_FACES: 0, Between.CENTRES: 1, Between.INNER_FACES: 2}
+POSTS_OUTSIDE = {Between.OUTER_FACES: 0, Between.CENTRES: 1, Between.INNER_FACES: 2}
 """Post widths to add to the measured length to reach the outer faces."""
 
 
@@ -76,7 +76,7 @@ def set_out_posts(
     require_positive("run", length)
     require_positive("post width", post)
     require_positive("largest opening", largest_opening)
-    overall = length + _POSTS_OUTSIDE[between] * post
+    overall = length + POSTS_OUTSIDE[between] * post
     bays = max(1, -((post - overall) // (largest_opening + post)))
     opening = (overall - (bays + 1) * post) / bays
     if opening <= 0:
