@@ -41,7 +41,7 @@ CORE = "setout numbers.styles measured set_out job fold plan events errors"
 
 ROOMS: dict[str, Room] = {
     # Pure rooms.
-    "setout": room("setout errors", "bisect itertools math re statistics"),
+    "setout": room("setout errors", "bisect itertools math operator re statistics"),
     "numbers": room("numbers setout wordgraph", "abc functools itertools"),
     "language": room("language numbers setout events wordgraph", "functools re"),
     "dialogue": room("dialogue language numbers setout measured set_out job fold plan events errors"),
