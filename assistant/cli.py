@@ -91,6 +91,7 @@ def _parser() -> argparse.ArgumentParser:
     listen.add_argument("--board", action="store_true", help="serve a page with the current mark, large, on this machine")
     listen.add_argument("--lan", action="store_true", help="with --board: let other devices here see it, by a one-time code")
     listen.add_argument("--keep-audio", type=Path, metavar="FILE", help="keep what the microphone hears; says so aloud")
+    _phone(listen)
     _home(listen)
     _model(listen)
 
@@ -108,6 +109,7 @@ def _parser() -> argparse.ArgumentParser:
     resume.add_argument("--out", type=Path, default=None, help="with --type: folder for what is written at the end")
     resume.add_argument("--mic", help="microphone, by name or part of it")
     resume.add_argument("--speaker", help="loudspeaker, by name or part of it")
+    _phone(resume)
     _home(resume)
     _model(resume)
 
@@ -171,6 +173,12 @@ def _out(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--out", type=Path, default=Path("site-assistant-out"), help="folder for what is written (%(default)s)"
     )
+
+
+def _phone(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--phone", action="store_true", help="a phone on this network is microphone and loudspeaker")
+    command.add_argument("--phone-certificate", type=Path, metavar="FILE", help="your own certificate (PEM), with --phone-key")
+    command.add_argument("--phone-key", type=Path, metavar="FILE", help="the key of your own certificate (PEM)")
 
 
 def _model(command: argparse.ArgumentParser) -> None:

@@ -6,6 +6,7 @@ AssistantError                 a sentence the user can act on; the command line 
 ├── AudioError                 a sound file or device that cannot be used
 ├── ModelError                 a speech model that is missing or broken
 ├── SynthesisError             speech could not be rendered
+├── PhoneError                 the phone's page cannot be served
 └── RecordError                the job record cannot be read or written
 """
 
@@ -34,6 +35,10 @@ class ModelError(AssistantError):
 
 class SynthesisError(AssistantError):
     """Speech could not be rendered."""
+
+
+class PhoneError(AssistantError):
+    """The phone's page cannot be served."""
 
 
 class RecordError(AssistantError):

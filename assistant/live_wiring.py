@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
-from contextlib import ExitStack
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -18,11 +18,16 @@ from assistant.faults import keep_fault
 from assistant.job import Job
 from assistant.job_commands import latest, named
 from assistant.language.expecting import Expected
+from assistant.phone.certificate import Credentials
+from assistant.phone.certificate import own as own_credentials
+from assistant.phone.phone_card import PhoneCard
+from assistant.phone.phone_server import PhoneServer
 from assistant.record.store import Store, default_home
+from assistant.serving import lan_address
 from assistant.speech.devices import SoundCard, list_devices
 from assistant.speech.doctor import checks
 from assistant.speech.kept_sound import KeepingCard, keepable
-from assistant.speech.live import LiveSession
+from assistant.speech.live import Card, LiveSession
 from assistant.speech.models import find_model
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Recogniser
@@ -31,6 +36,8 @@ from assistant.speech.synthesiser import Synthesiser
 
 Show = Callable[[str], None]
 
+PHONE_GONE = "I have lost the machine. Your job is kept."
+"""Said by the phone itself while there is no connection."""
 KEPT = "You asked for the sound to be kept. Everything the microphone hears goes into a file."
 """Said aloud before anything else where sound is kept."""
 
@@ -45,6 +52,9 @@ class Wiring:
     board: bool = False
     lan: bool = False
     keep_audio: Path | None = None
+    phone: bool = False
+    phone_certificate: Path | None = None
+    phone_key: Path | None = None
 
     @staticmethod
     def of(options: argparse.Namespace) -> Wiring:
@@ -127,12 +137,16 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
         writer = stack.enter_context(store.open(number))
         synthesiser = stack.enter_context(Synthesiser())
         seen = screen()
-        card = _card(wiring, player, stack, seen.notice)
+        phone = stack.enter_context(_phone(wiring, player, store.home)) if wiring.phone else None
+        card = _card(wiring, player, stack, seen.notice, phone)
         board = stack.enter_context(Board(lan=wiring.lan)) if wiring.board else None
+        pages = [page for page in (board, phone.server if phone is not None else None) if page is not None]
         if board is not None:
             print(f"The mark is shown at {board.url}")
             if wiring.lan:
                 print(board.qr())
+        if phone is not None:
+            _invite(phone.server, synthesiser, print)
         stack.enter_context(seen)
         for notice in writer.notices:
             seen.notice(notice)
@@ -143,8 +157,8 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
         def show(job: Job) -> None:
             try:
                 seen.show(job)
-                if board is not None:
-                    board.show(view_of(job, title))
+                for page in pages:
+                    page.show(view_of(job, title))
             except Exception as error:  # what is seen is not worth the conversation
                 faulty(error, "showing the job")
 
@@ -161,12 +175,43 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
         session.run(until)
 
 
-def _card(wiring: Wiring, player: Player, stack: ExitStack, tell: Callable[[str], None]) -> SoundCard:
+@dataclass(frozen=True, slots=True)
+class _Phone:
+    """A phone as card, and the server of its page."""
+
+    card: PhoneCard
+    server: PhoneServer
+
+
+@contextmanager
+def _phone(wiring: Wiring, player: Player, home: Path) -> Iterator[_Phone]:
+    """Raises RecordError where there is no network, PhoneError where there is no certificate."""
+    host = lan_address()
+    if wiring.phone_certificate is not None and wiring.phone_key is not None:
+        credentials = Credentials(wiring.phone_certificate, wiring.phone_key)
+    else:
+        credentials = own_credentials(home / "phone", host)
+    card = PhoneCard(player)
+    with PhoneServer(card, host, credentials) as server:
+        yield _Phone(card, server)
+
+
+def _invite(server: PhoneServer, synthesiser: Synthesiser, show: Show) -> None:
+    """What the console says until the phone is there."""
+    server.say_when_gone(synthesiser.render(PHONE_GONE))
+    show(server.qr())
+    show(f"Scan this with the phone, or open there: {server.link}")
+    show("The phone will warn that it does not know this machine. Go on only if it shows this fingerprint (SHA-256):")
+    show(server.fingerprint)
+
+
+def _card(wiring: Wiring, player: Player, stack: ExitStack, tell: Callable[[str], None], phone: _Phone | None) -> Card:
+    card: Card = phone.card if phone is not None else SoundCard(wiring.mic, wiring.speaker, player)
     if wiring.keep_audio is None:
-        return SoundCard(wiring.mic, wiring.speaker, player)
-    card = KeepingCard(wiring.mic, wiring.speaker, player, wiring.keep_audio, tell)
-    stack.callback(card.finish)
-    return card
+        return card
+    keeping = KeepingCard(card, wiring.keep_audio, tell)
+    stack.callback(keeping.finish)
+    return keeping
 
 
 def show_devices(show: Show) -> None:

@@ -21,7 +21,8 @@ MM_PER_INCH = 25.4
 class Browser:
     """One browser with one page; a context manager."""
 
-    def __init__(self) -> None:
+    def __init__(self, *flags: str) -> None:
+        """`flags` for the browser besides those it always gets."""
         assert CHROMIUM is not None
         self._folder = tempfile.mkdtemp(prefix="browser-")
         reading, theirs_out = os.pipe()
@@ -30,7 +31,7 @@ class Browser:
         command = [
             "bash", "-c", f'exec "$@" 3<&{theirs_in} 4>&{theirs_out}', "bash",
             CHROMIUM, "--headless=new", "--remote-debugging-pipe", "--no-sandbox", "--disable-gpu", "--no-first-run",
-            "--disable-dev-shm-usage", "--disable-background-networking", "--hide-scrollbars",
+            "--disable-dev-shm-usage", "--disable-background-networking", "--hide-scrollbars", *flags,
             f"--user-data-dir={self._folder}", "about:blank",
         ]
         self._process = subprocess.Popen(
@@ -52,6 +53,10 @@ class Browser:
         self._call(
             "Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=phone
         )
+
+    def before_each_page(self, script: str) -> None:
+        """Runs a script in every page before the page's own."""
+        self._call("Page.addScriptToEvaluateOnNewDocument", source=script)
 
     def open(self, address: str) -> None:
         """Go to a page and wait until it is there."""

@@ -95,6 +95,10 @@ def choose(name: str | None, microphone: bool) -> int | None:
 class SoundCard:
     """One microphone and one loudspeaker, opened, watched and opened again together."""
 
+    name = "the loudspeaker"
+    unheard = True
+    """Whether the last words may have been cut off when it was lost: a dead sound server does not tell."""
+
     def __init__(self, microphone: str | None, loudspeaker: str | None, player: Player) -> None:
         self._names = (microphone, loudspeaker)
         self._player = player

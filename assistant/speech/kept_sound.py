@@ -13,8 +13,8 @@ from pathlib import Path
 import soundfile
 
 from assistant.errors import AudioError
-from assistant.speech.devices import Block, SoundCard
-from assistant.speech.player import Player
+from assistant.speech.devices import Block
+from assistant.speech.live import Card
 from assistant.speech.wav import SAMPLE_RATE
 
 _REFUSED = "The sound cannot be kept in {}: choose another file for --keep-audio."
@@ -28,14 +28,13 @@ def keepable(path: Path) -> None:
         raise AudioError(_REFUSED.format(path)) from error
 
 
-class KeepingCard(SoundCard):
-    """A sound card that writes what its microphone hears to a file, as long as that can be written."""
+class KeepingCard:
+    """A card whose microphone is written to a file as well, as long as that can be written."""
 
-    def __init__(
-        self, microphone: str | None, loudspeaker: str | None, player: Player, path: Path, tell: Callable[[str], None]
-    ) -> None:
+    def __init__(self, card: Card, path: Path, tell: Callable[[str], None]) -> None:
         """Opens the file anew; `tell` is told when no more can be kept.  Raises AudioError when it cannot be written."""
-        super().__init__(microphone, loudspeaker, player)
+        self._card = card
+        self.name = card.name
         self._path, self._tell = path, tell
         self._keeping = True
         try:
@@ -44,9 +43,13 @@ class KeepingCard(SoundCard):
         except (OSError, soundfile.LibsndfileError) as error:
             raise AudioError(_REFUSED.format(path)) from error
 
+    def open(self) -> None:
+        """Opens the card."""
+        self._card.open()
+
     def read(self, seconds: float) -> Block | None:
         """The next block, kept before it is handed on."""
-        block = super().read(seconds)
+        block = self._card.read(seconds)
         if block is not None and self._keeping:
             try:
                 self._file.write(block.samples)
@@ -54,6 +57,34 @@ class KeepingCard(SoundCard):
                 self._keeping = False  # the job goes on; of the sound, what is kept so far stays
                 self._tell(f"No more sound can be kept in {self._path}: the disk is full or gone. The job goes on without.")
         return block
+
+    @property
+    def overruns(self) -> int:
+        """As the card says."""
+        return self._card.overruns
+
+    @property
+    def microphone_lost(self) -> bool:
+        """As the card says."""
+        return self._card.microphone_lost
+
+    @property
+    def loudspeaker_lost(self) -> bool:
+        """As the card says."""
+        return self._card.loudspeaker_lost
+
+    @property
+    def unheard(self) -> bool:
+        """As the card says."""
+        return self._card.unheard
+
+    def close(self) -> None:
+        """Closes the card; the file stays open for what comes after a loss."""
+        self._card.close()
+
+    def reopen(self) -> None:
+        """Opens the card again.  Raises AudioError."""
+        self._card.reopen()
 
     def finish(self) -> None:
         """Complete the file, as well as the disk allows."""

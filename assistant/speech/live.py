@@ -83,10 +83,10 @@ class Partner(Protocol):
 class Card(Protocol):
     """A microphone and a loudspeaker: a sound card, or what stands for one."""
 
-    name: str
-    """What is gone when nothing can be heard or said: “the loudspeaker”, “the phone”."""
-    overruns: int
-
+    @property
+    def name(self) -> str: ...
+    @property
+    def overruns(self) -> int: ...
     def open(self) -> None: ...
     def read(self, seconds: float) -> Block | None: ...
     @property

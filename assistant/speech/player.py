@@ -20,6 +20,8 @@ class Player:
     def __init__(self) -> None:
         self.volume = 1.0
         """Factor on everything that is played from now on."""
+        self.stops = 0
+        """How often it was told to stop: a device that holds more than a moment of sound then has to forget it."""
         self._lock = threading.Lock()
         self._waiting: deque[Samples] = deque()
         self._heard_until = 0.0
@@ -39,10 +41,13 @@ class Player:
         """
         with self._lock:
             self._waiting.clear()
+            self.stops += 1
             self._heard_until = min(self._heard_until, now)
 
-    def fill(self, piece: Samples, heard_at: float) -> None:
-        """Fills a piece in place; its first sample will be heard at ``heard_at`` (seconds on the session's clock)."""
+    def fill(self, piece: Samples, heard_at: float) -> int:
+        """Fills a piece in place; its first sample will be heard at ``heard_at`` (seconds on the session's clock).  The samples that were
+        there; the rest is silence.
+        """
         filled = 0
         with self._lock:
             while self._waiting and filled < len(piece):
@@ -58,6 +63,12 @@ class Player:
                 self._begun = heard_at if self._begun is None else self._begun
                 self._heard_until = heard_at + filled / SAMPLE_RATE
         piece[filled:] = 0
+        return filled
+
+    def delayed(self, until: float) -> None:
+        """The device has found that what it holds will be heard to its end later than it said."""
+        with self._lock:
+            self._heard_until = max(self._heard_until, until)
 
     def speaking(self, now: float) -> bool:
         """Whether something is still to be heard."""

@@ -42,7 +42,7 @@ def test_kept_sound_is_what_the_microphone_heard_and_for_its_owner_only(tmp_path
     heard = [np.full(800, level, dtype=np.int16) for level in (100, -200)]
     waiting = [*heard]
     monkeypatch.setattr(SoundCard, "read", lambda self, seconds: Block(waiting.pop(0), 0.0, False) if waiting else None)
-    card = KeepingCard(None, None, Player(), tmp_path / "kept.wav", print)
+    card = KeepingCard(SoundCard(None, None, Player()), tmp_path / "kept.wav", print)
     while card.read(0.1) is not None:
         pass
     card.finish()
@@ -52,7 +52,7 @@ def test_kept_sound_is_what_the_microphone_heard_and_for_its_owner_only(tmp_path
 
 def test_a_file_that_cannot_be_written_is_refused_with_what_to_do(tmp_path: Path) -> None:
     with pytest.raises(AudioError, match="--keep-audio"):
-        KeepingCard(None, None, Player(), tmp_path / "missing" / "kept.wav", print)
+        KeepingCard(SoundCard(None, None, Player()), tmp_path / "missing" / "kept.wav", print)
     with pytest.raises(AudioError, match="--keep-audio"):  # before a job is begun
         listen_new(tmp_path / "home", "job", Wiring(keep_audio=tmp_path / "missing" / "kept.wav"))
     assert not (tmp_path / "home").exists()
@@ -61,7 +61,7 @@ def test_a_file_that_cannot_be_written_is_refused_with_what_to_do(tmp_path: Path
 def test_a_full_disk_ends_the_keeping_and_not_the_job(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(SoundCard, "read", lambda self, seconds: Block(np.full(8_000, 99, dtype=np.int16), 0.0, False))
     told: list[str] = []
-    card = KeepingCard(None, None, Player(), tmp_path / "kept.wav", told.append)
+    card = KeepingCard(SoundCard(None, None, Player()), tmp_path / "kept.wav", told.append)
     _, most = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (50_000, most))  # strikes in the middle of a write, as a full disk does
     try:
