@@ -1,7 +1,7 @@
 """Everything that can be said at one point, as an automaton of words: small, exact, and without a word too many.
 
 Crosses the border: a `Net` is woven from phrases and number forms by whoever knows the language; a `WordGraph` goes to whoever
-listens.  Words are lower case, one token a word.  The language must be finite.
+listens.  Words are lower case, one token a word.  What can be said may go round in a loop, through one named state.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ class WordGraph:
         return frozenset(word for arcs in self.arcs for word, _ in arcs)
 
     def phrases(self) -> Iterator[tuple[str, ...]]:
-        """Everything that can be said; for small graphs only."""
+        """Everything that can be said; for small graphs without a loop only."""
 
         def behind(state: int) -> Iterator[tuple[str, ...]]:
             if state in self.finals:
@@ -103,18 +103,24 @@ class Net:
         for final in graph.finals:
             self.skip(states[final], end)
 
-    def graph(self, start: int, end: int) -> WordGraph:
-        """What can be said between two states, as the smallest automaton.  Raises ValueError when nothing can."""
-        sets, arcs, finals = self._determined(start, end)
-        return _smallest(sets, arcs, finals)
+    def graph(self, start: int, end: int, loop: int | None = None) -> WordGraph:
+        """What can be said between two states, as the smallest automaton.  Raises ValueError when nothing can.
 
-    def _determined(self, start: int, end: int) -> tuple[int, list[dict[str, int]], set[int]]:
+        Every way round in a circle leads through `loop`, from which the end is reached without a word; the automaton is then small,
+        if not the smallest.
+        """
+        arcs, finals, looping = self._determined(start, end, loop)
+        return _smallest(arcs, finals, looping)
+
+    def _determined(self, start: int, end: int, loop: int | None) -> tuple[list[dict[str, int]], set[int], set[int]]:
         first = self._closed((start,))
         number = {first: 0}
-        waiting, arcs, finals = [first], [], set()
+        waiting, arcs, finals, looping = [first], [], set(), set()
         for states in waiting:  # grows while it is read
             if end in states:
                 finals.add(number[states])
+            if loop in states:
+                looping.add(number[states])
             reached: dict[str, set[int]] = {}
             for state in states:
                 for word, after in self._words[state]:
@@ -127,7 +133,7 @@ class Net:
                     waiting.append(closed)
                 found[word] = number[closed]
             arcs.append(found)
-        return len(number), arcs, finals
+        return arcs, finals, looping
 
     def _closed(self, states: Iterable[int]) -> frozenset[int]:
         reached = set(states)
@@ -140,24 +146,34 @@ class Net:
         return frozenset(reached)
 
 
-def _smallest(count: int, arcs: list[dict[str, int]], finals: set[int]) -> WordGraph:
-    """States that everything can follow alike become one, from the last word backwards; dead ends go."""
-    kind: dict[int, int | None] = {}
+def _smallest(arcs: list[dict[str, int]], finals: set[int], looping: set[int]) -> WordGraph:
+    """States that everything can follow alike become one, from the last word backwards; dead ends go.
+
+    Those on the loop stay apart, so that there is a last word to begin from.
+    """
+    kind: dict[int, int | None] = dict(zip(sorted(looping), range(len(looping)), strict=True))
     kinds: dict[tuple[bool, frozenset[tuple[str, int]]], int] = {}
+    shapes: dict[int, tuple[bool, frozenset[tuple[str, int]]]] = {}
+
+    def shape(state: int) -> tuple[bool, frozenset[tuple[str, int]]]:
+        return state in finals, frozenset((word, after) for word, end in arcs[state].items() if (after := settle(end)) is not None)
 
     def settle(state: int) -> int | None:
         if state not in kind:
-            found = frozenset((word, after) for word, end in arcs[state].items() if (after := settle(end)) is not None)
-            alike = (state in finals, found)
-            kind[state] = kinds.setdefault(alike, len(kinds)) if found or state in finals else None
+            alike = shape(state)
+            kind[state] = kinds.setdefault(alike, len(looping) + len(kinds)) if alike[1] or state in finals else None
         return kind[state]
 
     start = settle(0)
     if start is None:
         raise ValueError("nothing can be said")
-    order = [start, *(one for one in range(len(kinds)) if one != start)]
+    for state in looping:
+        own = kind[state]
+        assert own is not None
+        shapes[own] = shape(state)
+    shapes.update((one, alike) for alike, one in kinds.items())
+    order = [start, *(one for one in sorted(shapes) if one != start)]
     place = {one: at for at, one in enumerate(order)}
-    shapes = {one: shape for shape, one in kinds.items()}
     return WordGraph(
         tuple(tuple(sorted((word, place[after]) for word, after in shapes[one][1])) for one in order),
         frozenset(place[one] for one in order if shapes[one][0]),

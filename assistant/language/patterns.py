@@ -100,15 +100,21 @@ def match(nodes: Sequence[Node], words: tuple[str, ...], read: SlotReader) -> di
 
     A slot takes as many words as it can, so "bay twenty one" is bay 21 and never bay 20 with a word left over.
     """
-    return next(_match(tuple(nodes), words, {}, read), None)
+    return next((found for found, rest in beginning(nodes, words, read) if not rest), None)
+
+
+def beginning(
+    nodes: Sequence[Node], words: tuple[str, ...], read: SlotReader
+) -> Iterator[tuple[dict[str, SlotValue], tuple[str, ...]]]:
+    """The slot values of every way in which the words begin with what the template derives, and the words behind it."""
+    return _match(tuple(nodes), words, {}, read)
 
 
 def _match(
     nodes: tuple[Node, ...], words: tuple[str, ...], found: dict[str, SlotValue], read: SlotReader
-) -> Iterator[dict[str, SlotValue]]:
+) -> Iterator[tuple[dict[str, SlotValue], tuple[str, ...]]]:
     if not nodes:
-        if not words:
-            yield found
+        yield found, words
         return
     node, rest = nodes[0], nodes[1:]
     if isinstance(node, Word):
