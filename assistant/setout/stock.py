@@ -59,7 +59,7 @@ def cut_stock(pieces: Sequence[Length], stock: Length, kerf: Length = Fraction(0
         if piece > stock:
             raise ImpossibleError(
                 Problem.TOO_LONG,
-                "A piece of {piece} is longer than the stock of {stock}. Join it on a post, or buy longer stock.",
+                "A piece of {piece} is longer than the stock of {stock}. It takes longer stock.",
                 lengths={"piece": piece, "stock": stock},
             )
     # With one kerf more on the stock, every piece can carry the kerf of its own cut.

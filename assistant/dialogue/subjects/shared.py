@@ -43,8 +43,8 @@ def beginning(form: Form, *, needs_bay: bool) -> Handler:
     return begin
 
 
-def say_and_keep(turn: Turn, title: str, *lines: str) -> None:
-    """Say the result of a calculation, and keep it for the sheet."""
+def say_and_keep(turn: Turn, title: str, *lines: str, written: tuple[str, ...] = ()) -> None:
+    """Say the result of a calculation, and keep it for the sheet: in the same words, or as it is `written` there in figures."""
     sentences = [sentence(line) for line in lines]
-    turn.keep_note(title, *sentences)
+    turn.keep_note(title, *(written or sentences))
     turn.say(*sentences)

@@ -11,16 +11,17 @@ ON = "Say: next bay, gate, or no more bays."
 
 
 def test_a_timber_list_is_asked_for_told_and_taken_back() -> None:
-    talk = Talk(*BAY, "timber list", "two", "two", "4800")
+    talk = Talk(*BAY, "timber list", "two", "two", "4800", "3", "zero", "zero")
     assert talk.say("ten").endswith(f"Ten pickets; buy eleven. Two posts, forty four fixings. Two rails from one stock length. {ON}")
     assert talk.stage is Stage.HUB
     talk.say("undo")
     assert talk.job.notes == ()
 
 
-def test_stock_too_short_ends_the_questions() -> None:
-    talk = Talk(*BAY, "timber list", "two", "two", "1800")
-    assert talk.say("ten").endswith(f"Join it on a post, or buy longer stock. {ON}")
+def test_stock_too_short_is_asked_for_again() -> None:
+    talk = Talk(*BAY, "timber list", "two", "two", "1800", "3", "1200", "the same", "1300", "600")
+    assert talk.say("ten").endswith("It takes longer stock. How long is a stock length of rail?")
+    assert "Each post is one thousand nine hundred millimetres long. Two rails from one stock length." in talk.say("3900")
     assert talk.stage is Stage.HUB
 
 
