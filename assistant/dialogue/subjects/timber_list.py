@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from assistant.dialogue.forms import Form, slot
-from assistant.dialogue.speaking import counted, impossible, sentence, spoken
+from assistant.dialogue.speaking import counted, impossible, spoken
 from assistant.dialogue.subject import Answers, Subject
 from assistant.dialogue.subjects.shared import beginning, fence_bays, say_and_keep
 from assistant.dialogue.turn import Turn
@@ -139,9 +139,10 @@ def _figures(count: int, one: str) -> str:
 def _cuts(unit: Unit, cut: CutPlan) -> tuple[str, ...]:
     """Each way a stock length is cut, how often, and what is left of it."""
     ways = Counter(zip(cut.sticks, cut.offcuts, strict=True))
-    return tuple(
+    lines = [
         f"{often} × {' + '.join(write(piece, unit) for piece in stick)}, {write(left, unit)} left" for (stick, left), often in ways.items()
-    ) + (f"Saw cut {write(cut.kerf, unit)}",)
+    ]
+    return (*lines, f"Saw cut {write(cut.kerf, unit)}")
 
 
 _HEIGHTS = {name: Fraction(place) for place, name in enumerate(RAILS)}
