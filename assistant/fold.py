@@ -67,8 +67,8 @@ def apply(job: Job, fact: Fact) -> Job:
         case PostsSet(posts):
             return replace(job, posts=posts)
         case RunMeasured(check):
-            others = tuple(run for run in job.runs if (run.first, run.last) != (check.first, check.last))
-            return replace(job, runs=(*others, check))
+            earlier = tuple(run for run in job.runs if (run.first, run.last) != (check.first, check.last))
+            return replace(job, runs=(*earlier, check))
         case HeardUnsure(number, rail):
             return replace(job, unsure=(*(row for row in job.unsure if row != (number, rail)), (number, rail)))
         case NoteMade(note):

@@ -292,6 +292,11 @@ class Job:
     unsure: tuple[tuple[int, str], ...] = ()
     """(number of a bay, rail) of openings that were asked about before they were taken, or corrected."""
 
+    @property
+    def next_number(self) -> int:
+        """The number the next bay gets: one past the highest so far."""
+        return max((bay.number for bay in self.bays), default=0) + 1
+
     def standing_of(self, number: int) -> Standing | None:
         """What was confirmed of a bay, by its number."""
         return dict(self.standing).get(number)

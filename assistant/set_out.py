@@ -17,7 +17,7 @@ from assistant.setout.gate import Gate
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.marks import Edge, Mark, Origin
 from assistant.setout.respace import Row
-from assistant.setout.slope import RakedMark
+from assistant.setout.slope import RakedMark, raked_mark
 from assistant.setout.spacing import Layout
 
 AnyMark: TypeAlias = Mark | RakedMark
@@ -70,6 +70,13 @@ class Rail:
     def largest(self) -> Length:
         """The largest space on this rail."""
         return max(self.spaces)
+
+    def to_far_post(self, number: int) -> Length:
+        """From a mark, by its number, to the post that marks are not measured from; along the rail where that is raked."""
+        mark = self.marks[number - 1]
+        if isinstance(mark, RakedMark):
+            return raked_mark(number, self.opening, mark.slope, mark.resolution).value - mark.value
+        return self.opening - mark.value
 
     def left_edges(self) -> tuple[Length, ...]:
         """The left edge of every picket from the left end, on the level."""

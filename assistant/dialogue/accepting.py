@@ -14,6 +14,7 @@ from assistant.dialogue.asking import answer_key, given_for, labelled, open_form
 from assistant.dialogue.forms import Slot
 from assistant.dialogue.speaking import spoken
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting
+from assistant.dialogue.subjects.closing_sum import RUN_LENGTH, would_close
 from assistant.dialogue.subjects.slipped_picket import far_from_mark
 from assistant.dialogue.turn import Turn
 from assistant.language.understanding import Intent
@@ -23,6 +24,7 @@ from assistant.setout.doubts import Doubtful, doubts
 from assistant.setout.lengths import Length
 from assistant.setout.spacing import Bay
 
+_RUN = (Act.RUN_IS, Act.RUN_OUTSIDE, Act.RUN_INSIDE)
 _LIKELY = {
     Act.SET_PICKET: forms.PICKET,
     Act.SET_LARGEST_GAP: forms.GAP,
@@ -32,6 +34,7 @@ _LIKELY = {
     Act.SET_MIDDLE: forms.OPENING,
     Act.ENDS_SET: forms.GAP,
     Act.GAP_MEASURES: forms.GAP,
+    **dict.fromkeys(_RUN, RUN_LENGTH),
 }
 
 
@@ -67,6 +70,8 @@ def readings(turn: Turn, intent: Intent) -> tuple[Length, ...]:
         twin = parse_length(words, turn.settings.unit)
         if isinstance(twin, SpokenLength) and twin.mm != heard.mm and likely(turn, intent, twin.mm):
             twins.append(twin.mm)
+    if intent.act in _RUN:  # the sum tells which of two was meant
+        return (heard.mm, *(twin for twin in twins[:1] if would_close(turn.job, twin) and not would_close(turn.job, heard.mm)))
     # A twin that goes ill with the rest of the job is not asked about; what was heard is never given up for it unasked.
     return (heard.mm, *(twin for twin in twins[:1] if not doubt(turn, intent, twin)))
 
@@ -143,6 +148,10 @@ def accept(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = Fal
     if intent.length is not None and value > forms.LONGEST:
         turn.say("That is longer than any fence I can set out.", question(turn.state))
         return None
+    refused = _refused(turn, intent, value)
+    if refused:
+        turn.say(refused, question(turn.state))
+        return None
     reason = "" if sure else doubt(turn, intent, value)
     asks = not (reason or chosen or sure or isinstance(turn.state.focus, ConfirmingGap))
     if asks and isinstance(intent.length, SpokenLength) and value != intent.length.mm:
@@ -153,6 +162,16 @@ def accept(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = Fal
         turn.say(reason, question(turn.state))
         return None
     return value
+
+
+def _refused(turn: Turn, intent: Intent, value: Fraction) -> str:
+    """Why an answer cannot be taken at all, in sentences; empty where it can."""
+    found = open_form(turn.state)
+    if intent.act is not Act.VALUE or found is None or not isinstance(turn.state.focus, Asking):
+        return ""
+    slot = found[1]
+    said = say_count(int(value)) if intent.length is None else spoken(turn.settings, value)
+    return f"{labelled(slot.name, said)} {slot.only}" if slot.only and not slot.likely(value) else ""
 
 
 def settled(intent: Intent, value: Length) -> Intent:

@@ -14,6 +14,8 @@ from assistant.dialogue.finishing import finish
 from assistant.dialogue.speaking import limit_words, read_back, sentence, spoken
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Kind, Past, Walking
 from assistant.dialogue.subject import Handler
+from assistant.dialogue.subjects import far_post
+from assistant.dialogue.subjects.closing_sum import run_is
 from assistant.dialogue.subjects.site_checks import gap_measures
 from assistant.dialogue.turn import Turn
 from assistant.job import BayChosen, BaySet, Draft, DraftChanged
@@ -223,9 +225,10 @@ def _picket(turn: Turn, intent: Intent, value: Length) -> None:
 
 def _limit(turn: Turn, intent: Intent, value: Length) -> None:
     limit = GapLimit(value, strict=intent.act is Act.SET_GAP_UNDER)
-    setup = _answers_setup(turn, "limit")
+    setup = _in_setup(turn)
     turn.settle(limit=limit)
     if setup:
+        turn.focus(Asking("limit"))
         _value(turn, intent, value)
         return
     turn.say(sentence(f"gaps {limit_words(turn.settings, limit)}"))
@@ -237,24 +240,26 @@ def use_limit(turn: Turn, intent: Intent) -> None:
     """A published limit, by its name; whose decision a limit is has to be acknowledged."""
     limit = PUBLISHED_LIMITS[" ".join(intent.words)]
     turn.say(sentence(f"{limit.name}: gaps {limit_words(turn.settings, limit)}"))
-    setup, draft = _answers_setup(turn, "limit"), turn.job.draft
+    setup, draft = _in_setup(turn), turn.job.draft
     turn.settle(limit=limit)
     if setup and draft is not None:
+        turn.focus(Asking("limit"))
         found = open_form(turn.state)
         assert found is not None
         answers = slot_answer(turn, found[1], limit.value)
         turn.fact(DraftChanged(replace(draft, answers=answers)))
-        finish(turn, dict(answers))
+        turn.ask()
+        if found[0].next_slot(dict(answers)) is None:
+            finish(turn, dict(answers))
     else:
         follow(turn)
         resay(turn)
     turn.caution(LIMITS)
 
 
-def which_limits(turn: Turn, intent: Intent) -> None:
-    """The published limits by name."""
-    names = "; ".join(limit.name for limit in PUBLISHED_LIMITS.values())
-    turn.say(f"You can use: {names}. For one of them, say: {next(iter(PUBLISHED_LIMITS))}.")
+def _in_setup(turn: Turn) -> bool:
+    found = open_form(turn.state)
+    return found is not None and found[0] is forms.SETUP and turn.state.focus.kind is Kind.ASKING
 
 
 def _answers_setup(turn: Turn, key: str) -> bool:
@@ -289,6 +294,16 @@ def _gap_measures(turn: Turn, intent: Intent, value: Length) -> None:
     gap_measures(turn, intent, value)
 
 
+def _run(turn: Turn, intent: Intent, value: Length) -> None:
+    turn.redo = None
+    run_is(turn, intent, value)
+
+
+def _tape_says(turn: Turn, intent: Intent, value: Length) -> None:
+    turn.redo = None
+    far_post.judge(turn, value)
+
+
 def resay(turn: Turn) -> None:
     """After a setting: what we were at."""
     if isinstance(turn.state.focus, Walking):
@@ -310,5 +325,9 @@ TAKERS: dict[Act, Taker] = {
     Act.SET_MIDDLE: _opening("middle"),
     Act.ENDS_SET: _end_gap,
     Act.GAP_MEASURES: _gap_measures,
+    Act.RUN_IS: _run,
+    Act.RUN_OUTSIDE: _run,
+    Act.RUN_INSIDE: _run,
+    Act.TAPE_SAYS: _tape_says,
 }
 """What becomes of a number that was accepted, by what it was said for."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.dialogue.deciding import decision_question
-from assistant.dialogue.forms import Form, Slot
+from assistant.dialogue.forms import BAY, Form, Slot
 from assistant.dialogue.registry import FORMS
 from assistant.dialogue.speaking import bare, bay_name, distinctly, gaps, limit_words, sentence, spoken
 from assistant.dialogue.state import (
@@ -110,6 +110,7 @@ _GIVEN_FOR = {
     Act.SET_MIDDLE: "middle",
     Act.ENDS_SET: "end gap",
     Act.GAP_MEASURES: "gap measured",
+    **dict.fromkeys((Act.RUN_IS, Act.RUN_OUTSIDE, Act.RUN_INSIDE), "run"),
 }
 
 
@@ -181,3 +182,34 @@ def hub_question(state: State) -> str:
     if following is None:
         return "Every bay is marked. Say: new bay, or gate."
     return f"For {bay_name(job.bays[following])}, say: start marking."
+
+
+def takes(state: State) -> tuple[str, ...]:
+    """What answers the question on the table, as help names it; empty where nothing is asked and any phrase goes."""
+    match state.focus:
+        case Asking():
+            found = open_form(state)
+            return _answers_to(state, *found) if found else ()
+        case Choosing():
+            return ("the first", "the second", "or the number once more")
+        case Doubting():
+            return ("yes", "no", "or the right number")
+        case Deciding():
+            return ("yes", "no")
+        case ConfirmingGap():
+            return ("gap confirmed", "no", "or the gap itself")
+        case Cautioning():
+            return ("understood", "say again")
+        case Walking() | Hub():
+            return ()
+
+
+def _answers_to(state: State, form: Form, slot: Slot, answers: dict[str, Fraction]) -> tuple[str, ...]:
+    found = [f"a {wanted(state).value}"]
+    if slot.same_as in answers or (form is BAY and state.job.bays):
+        found.append("the same")
+    if form.repeats and answers:
+        found.append("all measured")
+    if form is BAY and not answers and state.job.bays:
+        found.append("no more bays")
+    return tuple(found)

@@ -25,15 +25,23 @@ from assistant.setout.trouble import ImpossibleError
 
 def next_number(turn: Turn) -> int:
     """The number the next bay gets: one past the highest so far."""
-    return max((bay.number for bay in turn.job.bays), default=0) + 1
+    return turn.job.next_number
 
 
 def new(turn: Turn, intent: Intent) -> None:
     """Measure another bay; the settings first if they are not known."""
     if turn.settings.picket is None or turn.settings.limit is None:
-        turn.begin(forms.SETUP, "First the pickets.")
+        _set_up(turn)
     else:
         turn.begin(forms.BAY, f"Bay {say_count(next_number(turn))}.")
+
+
+def _set_up(turn: Turn, *, gate_next: bool = False) -> None:
+    """What is not known of the settings is asked for; what is known is not asked for again."""
+    settings = turn.settings
+    known = {"picket": settings.picket} if settings.picket is not None else {}
+    known |= {"limit": settings.limit.value} if settings.limit is not None else {}
+    turn.begin(forms.SETUP, "First this." if "picket" in known else "First the pickets.", gate_next=gate_next, known=known)
 
 
 def following_bay(turn: Turn, intent: Intent) -> None:
@@ -48,7 +56,7 @@ def following_bay(turn: Turn, intent: Intent) -> None:
 def new_gate(turn: Turn, intent: Intent) -> None:
     """Measure a gate; the settings first if they are not known."""
     if turn.settings.picket is None or turn.settings.limit is None:
-        turn.begin(forms.SETUP, "First the pickets.", gate_next=True)
+        _set_up(turn, gate_next=True)
     else:
         turn.begin(forms.GATE, f"Gate {say_count(next_number(turn))}.")
 
@@ -122,6 +130,20 @@ def change(turn: Turn, intent: Intent) -> None:
     if turn.job.standing_of(bay.number) is not None:
         turn.focus(Deciding(Decision.REOPEN, bay.number))
     elif bay.gate is not None:
+        turn.say("To change a gate, remove it and add it once more.")
+    else:
+        _measure_again(turn, index, f"{bay_name(bay)} once more")
+
+
+def measure_again(turn: Turn, number: int) -> None:
+    """A bay is measured once more; what moves is not told first, for it was the tape that said so."""
+    index = turn.job.index_of(number)
+    assert index is not None
+    bay = turn.job.bays[index]
+    if turn.job.standing_of(number) is not None:
+        reopen(turn, number)
+    elif bay.gate is not None:
+        turn.focus(Hub())
         turn.say("To change a gate, remove it and add it once more.")
     else:
         _measure_again(turn, index, f"{bay_name(bay)} once more")

@@ -8,15 +8,15 @@ from dataclasses import replace
 from assistant.dialogue import bays, forms, marking
 from assistant.dialogue.accepting import settled
 from assistant.dialogue.answers import resay, take
-from assistant.dialogue.asking import open_form, question, settled_focus
+from assistant.dialogue.asking import open_form, question, settled_focus, takes
 from assistant.dialogue.choices import CHOICES, SET_OUT_BY
 from assistant.dialogue.finishing import finish
 from assistant.dialogue.speaking import sentence
-from assistant.dialogue.state import Cautioning, Choosing, Deciding, Decision, Doubting, Hub, Walking
+from assistant.dialogue.state import Asking, Cautioning, Choosing, Deciding, Decision, Doubting, Hub, Walking
 from assistant.dialogue.subjects import slipped_picket
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.undoing import undone_words
-from assistant.events import AdjustSound, CallEvery, Sound
+from assistant.events import AdjustSound, CallEvery, End, Sound
 from assistant.job import DraftChanged
 from assistant.language.guide import guide
 from assistant.language.understanding import Intent
@@ -90,6 +90,8 @@ def decided(turn: Turn, intent: Intent) -> None:
             resay(turn)
         case Decision.SAME_SLIP:
             slipped_picket.same_on_every_rail(turn)
+        case Decision.SUSPECT | Decision.FAR_POST:
+            bays.measure_again(turn, focus.bay)
 
 
 def declined(turn: Turn, intent: Intent) -> None:
@@ -98,6 +100,15 @@ def declined(turn: Turn, intent: Intent) -> None:
     assert isinstance(focus, Deciding)
     if focus.about is Decision.SAME_SLIP:
         slipped_picket.not_the_same(turn)
+        return
+    if focus.about is Decision.SUSPECT:
+        turn.focus(Hub())
+        turn.say("For another one, say: change bay, and its number.")
+        turn.asked = True
+        return
+    if focus.about is Decision.FAR_POST:
+        turn.focus(Walking())
+        turn.say("Then look at the last mark.", marking.mark_text(turn, marking.at_mark(turn), lead=True))
         return
     turn.focus(Hub())
     turn.say("It stays.")
@@ -189,6 +200,17 @@ def _no_more_calls(turn: Turn) -> None:
     turn.effects.append(CallEvery(None))
 
 
+def end(turn: Turn, intent: Intent) -> None:
+    """Enough for today: a keyboard is left; who listens for a voice goes to sleep, so that a word misheard costs nothing."""
+    _no_more_calls(turn)
+    if turn.typed:
+        turn.effects.append(End())
+        turn.say("Everything is kept, to the last answer.")
+    else:
+        turn.note(asleep=True)
+        turn.say("Everything is kept. I hear nothing now. To go on, say: wake up assistant.")
+
+
 def leave_number(turn: Turn, intent: Intent) -> None:
     """Only the number in question is dropped: the form it belongs to may be a bay that was complete before a correction."""
     turn.focus(settled_focus(turn.state.focus))
@@ -206,7 +228,10 @@ def leave_marking(turn: Turn, intent: Intent) -> None:
 def leave(turn: Turn, intent: Intent) -> None:
     """Whatever is being asked is left; what was finished is kept."""
     _no_more_calls(turn)
-    if turn.job.draft is not None:
+    draft = turn.job.draft
+    if draft is not None:
+        if draft.form == forms.SETUP.key and draft.answers:
+            turn.settle(picket=dict(draft.answers).get("picket", turn.settings.picket))
         turn.fact(DraftChanged(None))
         text = "Left. What was finished is kept."
     else:
@@ -244,6 +269,22 @@ def caution_again(turn: Turn, intent: Intent) -> None:
     turn.say(focus.caution.spoken, question(turn.state))
 
 
+def caution_not_done(turn: Turn, intent: Intent) -> None:
+    """No, and not yet, to a caution: it goes on waiting."""
+    turn.say("Then I wait. Once you have, say: understood.")
+
+
+def keep_for_later(turn: Turn, intent: Intent) -> None:
+    """A number while a caution waits: the answer to the question behind it, if there is one."""
+    focus = turn.state.focus
+    assert isinstance(focus, Cautioning)
+    if isinstance(focus.then, Asking):
+        turn.note(kept=intent)
+        turn.say("I keep that until then.", question(turn.state))
+    else:
+        answer_needed(turn, intent)
+
+
 def repeat_mark(turn: Turn, intent: Intent) -> None:
     """The mark once more."""
     turn.say(marking.mark_text(turn, marking.at_mark(turn)))
@@ -252,7 +293,7 @@ def repeat_mark(turn: Turn, intent: Intent) -> None:
 def help_(turn: Turn, intent: Intent) -> None:
     """What can be said here, a breath at a time."""
     start = 0 if intent.act is Act.HELP else turn.state.help_from
-    text, following = guide(turn.state.stage, start)
+    text, following = guide(turn.state.stage, start, takes(turn.state))
     turn.note(help_from=following)
     turn.say(text)
 
@@ -294,6 +335,7 @@ def hold(turn: Turn, intent: Intent) -> None:
     turn.note(held=turn.state.pace or turn.state.held, pace=None)
     turn.effects.append(CallEvery(None))
     turn.say("Holding. To go on, say: carry on.")
+    turn.aside = True
 
 
 def carry_on_marking(turn: Turn, intent: Intent) -> None:
@@ -327,6 +369,7 @@ def sound(what: Sound) -> Callable[[Turn, Intent], None]:
             turn.note(pace=every)
             turn.effects.append(CallEvery(every))
         turn.say(sentence(what.value))
+        turn.aside = True
 
     return adjusted
 

@@ -22,6 +22,10 @@ def decision_question(job: Job, focus: Deciding) -> str:
             return _match(job, focus)
         case Decision.SAME_SLIP:
             return "Is it off by the same on every rail? Yes or no."
+        case Decision.SUSPECT | Decision.FAR_POST:
+            index = job.index_of(focus.bay)
+            assert index is not None
+            return f"Measure {bay_name(job.bays[index])} again? Yes or no."
 
 
 def _remove(job: Job, number: int) -> str:

@@ -12,11 +12,13 @@ from dataclasses import replace
 from assistant.dialogue import forms
 from assistant.dialogue.asking import listened_for, open_form, question, settled_focus
 from assistant.dialogue.cautions import NAILING
+from assistant.dialogue.doubted import keep_doubts
 from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_place
 from assistant.dialogue.speaking import bay_name, impossible, rail_words, sentence
 from assistant.dialogue.state import (
     REMEMBERED,
     Asking,
+    Cautioning,
     Choosing,
     ConfirmingGap,
     Deciding,
@@ -29,14 +31,15 @@ from assistant.dialogue.state import (
     State,
     Walking,
 )
+from assistant.dialogue.subjects.closing_sum import after_a_change
 from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.unsure import unsure
 from assistant.events import Effect, Event, JobOpened, NothingHeard, Signal, Speak, Tone, Utterance
 from assistant.fold import apply, standing_turns
-from assistant.job import Fact, Job, MarkCalled, SetOutConfirmed
+from assistant.job import CautionAcknowledged, Fact, Job, MarkCalled, SetOutConfirmed
 from assistant.language.understanding import Intent, OutOfPlace, Understanding, Unknown, understand
-from assistant.language.vocabulary import Stage
+from assistant.language.vocabulary import Act, Stage
 from assistant.numbers import say_count
 from assistant.plan import marking, next_to_mark, taken_over
 from assistant.setout.trouble import ImpossibleError
@@ -155,19 +158,55 @@ def _heard(state: State, utterance: Utterance) -> Step:
         missed = _missed(state, text)
         return missed if stage is Stage.WALK else _or_else(Tone.NOT_CAUGHT, missed)  # people talk while they work
     if isinstance(meaning, OutOfPlace):
-        return _missed(state, out_of_place(stage, state.misses + 1, question(state)))
+        kept = _kept_for_later(state, utterance, meaning)
+        return kept or _missed(state, out_of_place(stage, state.misses + 1, question(state)))
     clear = replace(state, misses=0)
     turn = Turn(clear, " ".join(words), typed=utterance.typed)
     try:
         TABLE[state.focus.kind, meaning.act](turn, meaning)
+        _take_kept(turn)
+        keep_doubts(turn, meaning.act)
+        after_a_change(turn)
         _round_off(turn)
     except ImpossibleError as error:
         turn = Turn(clear, " ".join(words))
         turn.focus(settled_focus(clear.focus))
+        turn.note(kept=None)
         turn.say(impossible(clear.job.settings, error), question(turn.state))
     if not isinstance(turn.state.focus, (Choosing, Doubting)):
         turn.note(queued=None)
+    if meaning.act in _ANSWERS and not turn.facts and " ".join(turn.parts) == state.said:
+        turn.say("Or ask: what can I say.")
     return _or_else(Tone.GOT_IT, turn.done())
+
+
+_ANSWERS = frozenset(
+    (
+        Act.VALUE, Act.SAME, Act.CORRECT, Act.YES, Act.NO, Act.NEXT, Act.BACK, Act.STOP, Act.UNDO, Act.CARRY_ON, Act.ALL_MEASURED,
+    )
+)  # fmt: skip
+"""What is said to get on: who gets the same reply to it once more is told how to get help."""
+
+
+def _kept_for_later(state: State, utterance: Utterance, meaning: OutOfPlace) -> Step | None:
+    """What was said before a caution was acknowledged, and counts behind it."""
+    focus = state.focus
+    if not isinstance(focus, Cautioning) or isinstance(focus.then, Walking) or focus.then.kind.stage not in meaning.stages:
+        return None
+    turn = Turn(replace(state, misses=0), " ".join(utterance.words))
+    turn.note(kept=meaning.intent)
+    turn.say("I keep that until then.", question(state))
+    return turn.done()
+
+
+def _take_kept(turn: Turn) -> None:
+    kept, focus = turn.state.kept, turn.state.focus
+    if kept is None or isinstance(focus, Cautioning):
+        return
+    turn.note(kept=None)
+    handler = TABLE.get((focus.kind, kept.act))
+    if handler is not None and any(isinstance(fact, CautionAcknowledged) for fact in turn.facts):
+        handler(turn, kept)
 
 
 def _round_off(turn: Turn) -> None:

@@ -9,6 +9,7 @@ from assistant.dialogue.asking import gap_question
 from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.speaking import bay_name, counted, gap_value, gaps, mark_words, rail_words, sentence, spoken
 from assistant.dialogue.state import Cautioning, ConfirmingGap, Hub, Walking
+from assistant.dialogue.subjects.far_post import to_far_post
 from assistant.dialogue.turn import Turn
 from assistant.events import CallEvery
 from assistant.job import BayChosen, CautionAcknowledged, MarkCalled, Position, SetOutConfirmed
@@ -112,11 +113,12 @@ def mark_text(turn: Turn, at: Marking, *, lead: bool = False) -> str:
     number = mark_words(settings, made.unit, at.rail.marks[at.mark - 1].value)
     named = (settings.full and turn.state.pace is None) or lead
     text = f"Mark {say_count(at.mark)}: {number}" if named else number
+    left = ""
     if at.mark == len(at.rail.marks):
         text += ", last one"
-    if lead:
-        return f"{sentence(f'{bay_name(made.bay)}, {rail_words(made, at.rail)}')} {sentence(text)}"
-    return sentence(text)
+        left = to_far_post(settings, at, asks=named)
+    parts = [f"{bay_name(made.bay)}, {rail_words(made, at.rail)}"] if lead else []
+    return " ".join(sentence(part) for part in (*parts, text, left) if part)
 
 
 def at_mark(turn: Turn) -> Marking:

@@ -76,6 +76,8 @@ class Decision(Enum):
     REOPEN = "whether a bay that is set out is opened again"
     MATCH = "whether pickets are spent on gaps that are alike"
     SAME_SLIP = "whether a picket is off by the same on every rail"
+    SUSPECT = "whether a bay is measured again that may be why the run does not close"
+    FAR_POST = "whether a bay is measured again whose last mark is not where it should be before the far post"
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +144,8 @@ class State:
     """The last number given, and what it was given for: what a correction replaces."""
     queued: tuple[str, Intent] | None = None
     """Which answer comes next and what was said for it, where two numbers came in one breath and the first is still in question."""
+    kept: Intent | None = None
+    """What was said while a caution waited: done once that is acknowledged."""
     said: str = ""
     """The last answer, for repeat."""
     misses: int = 0

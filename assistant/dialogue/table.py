@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from assistant.dialogue import answers, bays, commands, marking
+from assistant.dialogue import answers, bays, commands, far_post, marking
 from assistant.dialogue.choices import CHOICES
 from assistant.dialogue.state import Kind
 from assistant.dialogue.subject import Handler
@@ -24,6 +24,7 @@ _SAME_EVERYWHERE: dict[Act, Handler] = {
     Act.HELP: commands.help_,
     Act.MORE: commands.help_,
     Act.SLEEP: commands.sleep,
+    Act.END: commands.end,
     Act.WAKE: commands.wake,
     Act.FASTER: commands.sound(Sound.FASTER),
     Act.SLOWER: commands.sound(Sound.SLOWER),
@@ -66,8 +67,11 @@ _SAME_EVERYWHERE: dict[Act, Handler] = {
     Act.SET_MIDDLE: answers.take,
     Act.ENDS_SET: answers.take,
     Act.GAP_MEASURES: answers.take,
+    Act.RUN_IS: answers.take,
+    Act.RUN_OUTSIDE: answers.take,
+    Act.RUN_INSIDE: answers.take,
+    Act.TAPE_SAYS: far_post.tape_says,
     Act.USE_LIMIT: answers.use_limit,
-    Act.WHICH_LIMITS: answers.which_limits,
     **dict.fromkeys(CHOICES, commands.choose_setting),
     # Marking.
     Act.CONFIRM_GAP: marking.say_gap_confirmed,
@@ -88,18 +92,18 @@ _SAME_EVERYWHERE: dict[Act, Handler] = {
 _BY_STATE: dict[Act, Mapping[Kind, Handler]] = {
     Act.VALUE: {
         ASKING: answers.take, GAP: answers.take, CHOOSING: answers.number_again, DOUBTING: answers.number_again,
-        DECIDING: answers.ask_again,
+        DECIDING: answers.ask_again, CAUTION: commands.keep_for_later,
     },
     Act.CORRECT: {
-        **dict.fromkeys((HUB, ASKING, GAP, CAUTION, WALKING), answers.correct),
+        **dict.fromkeys((HUB, ASKING, GAP, CAUTION), answers.correct), WALKING: far_post.corrected,
         CHOOSING: answers.number_again, DOUBTING: answers.number_again, DECIDING: answers.ask_again,
     },
     Act.YES: {
-        **dict.fromkeys((HUB, ASKING, CHOOSING, CAUTION, WALKING), commands.nothing_to_confirm),
+        **dict.fromkeys((HUB, ASKING, CHOOSING, CAUTION), commands.nothing_to_confirm), WALKING: far_post.agrees,
         DOUBTING: commands.number_is_right, DECIDING: commands.decided, GAP: commands.yes_is_not_enough,
     },
     Act.NO: {
-        **dict.fromkeys((HUB, ASKING, CAUTION, WALKING), commands.take_off),
+        **dict.fromkeys((HUB, ASKING), commands.take_off), CAUTION: commands.caution_not_done, WALKING: far_post.disagrees,
         CHOOSING: commands.number_is_wrong, DOUBTING: commands.number_is_wrong, DECIDING: commands.declined,
         GAP: commands.gap_not_confirmed,
     },

@@ -20,7 +20,7 @@ from assistant.wordgraph import Net, WordGraph
 _DEAR = frozenset(
     (
         Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.SAME, Act.UNDO, Act.REMOVE_BAY, Act.CHANGE_BAY,
-        Act.SLEEP,
+        Act.SLEEP, Act.END,
     )
 )  # fmt: skip
 """What removes, confirms, acknowledges or answers a doubt, gives a number unsaid, or stops the listening."""
@@ -28,6 +28,9 @@ UNLIKELY = -12.0
 """What it counts, as a natural logarithm, that a number is far from anything the question asks for: it is noise more often than news."""
 LIKELY = (Fraction(0), Fraction(6000))
 """mm; where no question says what is likely."""
+_RUN = (Fraction(0), Fraction(100_000))
+"""mm; for the length of a run."""
+_OVER_A_RUN = frozenset((Act.RUN_IS, Act.RUN_OUTSIDE, Act.RUN_INSIDE))
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +63,7 @@ class Expected:
         return self.graph.prior(words) + (UNLIKELY if intent is not None and not self._is_likely(intent) else 0.0)
 
     def _in_range(self, intent: Intent, value: Fraction | int) -> bool:
-        low, high = self.likely if intent.act is Act.VALUE else LIKELY
+        low, high = self.likely if intent.act is Act.VALUE else _RUN if intent.act in _OVER_A_RUN else LIKELY
         return low <= value <= high
 
     def _is_likely(self, intent: Intent) -> bool:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum, auto
 
+from assistant.setout.drying import SPECIES
 from assistant.setout.limits import PUBLISHED
 
 
@@ -27,6 +28,7 @@ class Act(Enum):
     REPEAT = auto()
     BACK = auto()
     STOP = auto()
+    END = auto()
     UNDO = auto()
     HELP = auto()
     MORE = auto()
@@ -38,6 +40,7 @@ class Act(Enum):
     SET_GAP_UNDER = auto()
     USE_LIMIT = auto()
     WHICH_LIMITS = auto()
+    WHICH_CODE = auto()
     SET_BOTTOM = auto()
     SET_TOP = auto()
     SET_MIDDLE = auto()
@@ -85,14 +88,28 @@ class Act(Enum):
     SLOPE_RAKED = auto()
     SLOPE_STEPPED = auto()
     SLOPE_ALONG = auto()
+    DEGREES = auto()
+    DEGREES_AND_HALF = auto()
     POLE = auto()
+    POLE_LEFT = auto()
+    POLE_RIGHT = auto()
+    HEIGHTS = auto()
+    SPACER = auto()
     WIDTHS = auto()
     TIMBER = auto()
     DRYING = auto()
+    DRYING_OF = auto()
     MATCH = auto()
     MATCH_ALL = auto()
     PLAIN = auto()
     CONTINUOUS = auto()
+    RUN_IS = auto()
+    RUN_OUTSIDE = auto()
+    RUN_INSIDE = auto()
+    POST_TO_POST = auto()
+    OUTSIDE = auto()
+    INSIDE = auto()
+    TAPE_SAYS = auto()
     POST = auto()
     ADD_MIDDLE = auto()
     LEFT_LEANS = auto()
@@ -162,20 +179,24 @@ _BAYS = frozenset({Stage.HUB, Stage.WALK})
 _WALK = frozenset({Stage.WALK})
 _OPENINGS = frozenset({Stage.ASK, Stage.HUB})
 _UNCONFIRMED = frozenset({Stage.HUB, Stage.GAP})
+_MEASURED = frozenset({Stage.HUB, Stage.GAP, Stage.WALK})
 
 
 def _phrase(act: Act, stages: frozenset[Stage], *templates: str, help: str = "") -> Phrase:
     return Phrase(act, templates, stages, help)
 
 
-PUBLISHED_LIMITS = {f"use the {limit.name.lower().replace(',', '')} limit": limit for limit in PUBLISHED}
+PUBLISHED_LIMITS = {f"use the {limit.name.lower().replace(',', '')} limit": limit for limit in (one.limit for one in PUBLISHED)}
 """The phrase that chooses each published limit."""
+
+DRYING_TIMBERS = {f"drying {one.name}": one for one in SPECIES}
+"""The phrase that asks about each timber."""
 
 PHRASES: tuple[Phrase, ...] = (
     # A number where one is asked for, and what can be said about it.
     _phrase(
-        Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP}), "<length>", "make it <length>", "call it <length>",
-        "tape says <length>", "the tape says <length>", help="a length",
+        Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP, Stage.CAUTION}), "<length>", "make it <length>",
+        "call it <length>", "tape says <length>", "the tape says <length>", help="a length",
     ),
     _phrase(
         Act.SAME, frozenset({Stage.ASK}), "the same", "same", "ditto", "[the] same as [the] bottom", "same here",
@@ -190,6 +211,7 @@ PHRASES: tuple[Phrase, ...] = (
         Act.NO, _AWAKE, "no", "wrong", "that is wrong", "that's wrong", "incorrect", "not correct", "that is not right", "that's not right",
         "that isn't right", "not right", "nah", "nope", "no that's wrong", "nah that's wrong",
     ),
+    _phrase(Act.NO, frozenset({Stage.CAUTION}), "no i haven't", "i haven't", "not yet", "no not yet"),
     _phrase(Act.FIRST, frozenset({Stage.CHOOSE}), "the first", "first", "[the] first one"),
     _phrase(Act.SECOND, frozenset({Stage.CHOOSE}), "the second", "second", "[the] second one"),
     # Everywhere.
@@ -200,7 +222,14 @@ PHRASES: tuple[Phrase, ...] = (
         "come again", "say it again", "one more time", help="the last answer once more",
     ),
     _phrase(Act.BACK, _AWAKE, "back", "go back", "previous", "[go] back one", "one back", "previous one", help="the one before"),
-    _phrase(Act.STOP, _AWAKE, "leave it", "stop", "stop there", "never mind", help="leave this, keeping what is done"),
+    _phrase(
+        Act.STOP, _AWAKE, "leave it", "stop", "stop there", "never mind", "cancel", "cancel that", "forget it",
+        help="leave this, keeping what is done",
+    ),
+    _phrase(
+        Act.END, _AWAKE, "stop for today", "quit", "finish for today", "that's it for today", "done for today", "exit", "goodbye",
+        help="end here; all is kept",
+    ),
     _phrase(Act.UNDO, _AWAKE, "undo", "undo that", "take that back", help="take the last change away"),
     _phrase(Act.HELP, _AWAKE, "what can i say", "help", help="this list"),
     _phrase(Act.MORE, _AWAKE, "what else", "tell me more", help="the rest of the list"),
@@ -277,11 +306,31 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.RIGHT_LEANS, _HUB, "right post leans", help="the right post is out of plumb"),
     _phrase(Act.BOTH_LEAN, _HUB, "both posts lean", help="both posts are out of plumb alike"),
     _phrase(Act.SLOPE_ALONG, _HUB, "slope along the rail", help="a raked bay from its rail length"),
+    _phrase(
+        Act.DEGREES, frozenset({Stage.ASK}), "<count> degrees", help="a slope by its angle",
+    ),
+    _phrase(Act.DEGREES_AND_HALF, frozenset({Stage.ASK}), "<count> (and a half|point five) degrees"),
     _phrase(Act.POLE, _HUB, "story pole", help="poles that carry the marks"),
+    _phrase(Act.POLE_LEFT, _HUB, "story pole from the left"),
+    _phrase(Act.POLE_RIGHT, _HUB, "story pole from the right"),
+    _phrase(Act.HEIGHTS, _HUB, "height rod", "rod for the rails", help="a rod with the heights of the rails"),
+    _phrase(Act.SPACER, _BAYS, "spacer block", "can i use a spacer", help="whether a spacer will do, and its size"),
     _phrase(Act.WIDTHS, _HUB, "picket widths", "measured widths", "uneven pickets", help="what uneven pickets do"),
     _phrase(Act.TIMBER, _HUB, "timber list", "material list", "how much timber", help="what to order"),
     _phrase(Act.DRYING, _HUB, "drying", "timber drying", help="what drying does to the gap"),
+    _phrase(Act.DRYING_OF, _HUB, *DRYING_TIMBERS, help="the same for a timber by name"),
     _phrase(Act.CONTINUOUS, _HUB, "continuous run", "run past the posts", help="pickets across the faces of posts"),
+    # The tape over what was dictated.
+    _phrase(
+        Act.RUN_IS, _MEASURED, "[the] run is <length>", "[the] whole run is <length>", "end to end <length>",
+        help="hold the bays against the tape",
+    ),
+    _phrase(Act.RUN_OUTSIDE, _MEASURED, "outside to outside <length>"),
+    _phrase(Act.RUN_INSIDE, _MEASURED, "inside to inside <length>"),
+    _phrase(Act.POST_TO_POST, _HUB, "post to post", "from post to post", help="the same over some of the bays"),
+    _phrase(Act.OUTSIDE, frozenset({Stage.ASK}), "outside to outside", "outside"),
+    _phrase(Act.INSIDE, frozenset({Stage.ASK}), "inside to inside", "inside"),
+    _phrase(Act.TAPE_SAYS, _WALK, "[the] tape says <length>", "far post <length>", help="what is left to the far post"),
     # Settings.
     _phrase(Act.SET_PICKET, _SETTING, "picket width <length>", "pickets are <length>", help="width of a picket"),
     _phrase(
@@ -303,6 +352,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.SET_GAP_UNDER, frozenset({Stage.ASK}), "[gaps] under <length>", "[gaps] less than <length>"),
     _phrase(Act.USE_LIMIT, _SETTING, *PUBLISHED_LIMITS, help="a published limit"),
     _phrase(Act.WHICH_LIMITS, _SETTING, "which limits", "published limits", help="the published limits by name"),
+    _phrase(Act.WHICH_CODE, _SETTING, "which code is that", "what code is that", help="edition and clause of the limit"),
     _phrase(Act.WORK_MM, _SETTING, "work in millimetres", "work in metric", help="lengths in millimetres"),
     _phrase(Act.WORK_INCHES, _SETTING, "work in inches", help="lengths in inches"),
     _phrase(Act.WORK_FEET, _SETTING, "work in feet and inches", "work in feet", help="lengths in feet and inches"),
