@@ -159,7 +159,11 @@ def keyboard(writer: Writer, home: Path, show: Show) -> None:
         if line.strip():
             if not talk:
                 show(f"typed      {line.strip() if len(line) <= LONGEST else line[:LONGEST].strip() + ' …'}")
-            said(conversation.typed(line), show)
+            reply = conversation.typed(line)
+            said(reply, show)
+            if reply.ended:
+                show("To go on with this job: site-assistant resume --type")
+                break
 
 
 def said(reply: Reply, show: Show) -> None:

@@ -12,7 +12,7 @@ from typing import Protocol
 from assistant.dialogue.asking import likely_answers, listened_for
 from assistant.dialogue.manager import step, taken_up
 from assistant.errors import AssistantError
-from assistant.events import AdjustSound, CallEvery, Ending, Event, JobOpened, Record, Signal, Speak, Tone, Utterance
+from assistant.events import AdjustSound, CallEvery, End, Ending, Event, JobOpened, Record, Signal, Speak, Tone, Utterance
 from assistant.job import Fact
 from assistant.language import listening
 from assistant.language.expecting import Expected
@@ -43,6 +43,8 @@ class Reply:
     """At most one: the pace changed."""
     signal: Tone | None = None
     """What a short signal tells, where nothing is spoken."""
+    ended: bool = False
+    """Whether the conversation is over."""
 
 
 class Conversation:
@@ -87,7 +89,7 @@ class Conversation:
 
     def _stepped(self, event: Event) -> Reply:
         after, effects = step(self.state, event)
-        spoken, adjustments, pace, signal = [], [], [], None
+        spoken, adjustments, pace, signal, ended = [], [], [], None, False
         for effect in effects:
             match effect:
                 case Record(facts, heard):
@@ -100,8 +102,10 @@ class Conversation:
                     pace.append(effect)
                 case Signal(tone):
                     signal = tone
+                case End():
+                    ended = True
         self.state = after
-        return Reply(tuple(spoken), tuple(adjustments), tuple(pace), signal)
+        return Reply(tuple(spoken), tuple(adjustments), tuple(pace), signal, ended)
 
     def phrases(self) -> tuple[str, ...]:
         """What to listen for now."""

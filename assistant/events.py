@@ -126,4 +126,9 @@ class Signal:
     tone: Tone
 
 
-Effect: TypeAlias = Record | Speak | AdjustSound | CallEvery | Signal
+@dataclass(frozen=True, slots=True)
+class End:
+    """End the conversation, once the words are said."""
+
+
+Effect: TypeAlias = Record | Speak | AdjustSound | CallEvery | Signal | End

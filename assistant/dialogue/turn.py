@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
 from assistant.dialogue.cautions import NAILING, Caution
 from assistant.dialogue.forms import Form
@@ -46,6 +48,8 @@ class Turn:
     """Whether a form was finished with."""
     asked: bool = False
     """Whether what is to be done next was said already."""
+    aside: bool = False
+    """Whether the answer is not what “repeat” goes back to."""
 
     def __post_init__(self) -> None:
         self.state = self.start
@@ -103,11 +107,15 @@ class Turn:
         """The wording that goes with the style the user chose."""
         return full if self.settings.full else short
 
-    def begin(self, form: Form, lead: str = "", *, bay: int | None = None, gate_next: bool = False) -> None:
-        """Start a form from its first question."""
-        self.fact(DraftChanged(Draft(form.key, (), bay, gate_next)))
+    def begin(
+        self, form: Form, lead: str = "", *, bay: int | None = None, gate_next: bool = False, known: Mapping[str, Fraction] | None = None
+    ) -> None:
+        """Start a form from its first question that is not `known`; there has to be one."""
+        answers = known or {}
+        self.fact(DraftChanged(Draft(form.key, tuple(answers.items()), bay, gate_next)))
         self.focus(Asking())
-        first = form.slots[0]
+        first = form.next_slot(answers)
+        assert first is not None
         asked = first.full if self.settings.full else first.short
         if lead and not self.settings.full:
             self.say(f"{lead.rstrip('.')}, {asked[:1].lower()}{asked[1:]}")  # one breath: “Bay two, bottom?”
@@ -162,6 +170,6 @@ class Turn:
         effects.extend(self.effects)
         if self.parts:
             said = " ".join(self.parts)
-            state = replace(state, said=said)
+            state = state if self.aside else replace(state, said=said)
             effects.append(Speak(said))
         return state, tuple(effects)

@@ -11,7 +11,7 @@ from dataclasses import replace
 from assistant.dialogue.answers import TAKERS
 from assistant.dialogue.asking import listened_for, question
 from assistant.dialogue.reprompts import not_understood
-from assistant.dialogue.state import Choosing, Doubting, State
+from assistant.dialogue.state import Cautioning, Choosing, Doubting, State
 from assistant.dialogue.turn import Turn
 from assistant.events import Effect, Utterance
 from assistant.language.understanding import Intent, understand
@@ -25,7 +25,7 @@ def unsure(state: State, utterance: Utterance) -> tuple[State, tuple[Effect, ...
     turn = Turn(replace(state, misses=0), " ".join(utterance.words))
     meant = [understand(words, *listened_for(state)) for words in utterance.doubt]
     intents = [one for one in meant if isinstance(one, Intent) and one.act in TAKERS and isinstance(one.length, SpokenLength)]
-    if len(intents) == 2 and not isinstance(state.focus, (Choosing, Doubting)):
+    if len(intents) == 2 and not isinstance(state.focus, (Choosing, Doubting, Cautioning)):
         lengths = tuple(dict.fromkeys(one.length.mm for one in intents if isinstance(one.length, SpokenLength)))
         if len(lengths) == 2:
             turn.focus(Choosing(intents[0], lengths, state.focus))

@@ -14,6 +14,9 @@ _LEADS_ON = {
 }
 """What a newcomer needs to hear first."""
 
+_ANSWERS = (Act.VALUE, Act.SAME, Act.CONFIRM_GAP, Act.UNDERSTOOD)
+"""What help leaves to the question on the table, where there is one."""
+
 _SLOT_WORDS = {"<length>": "and a length", "<second>": "and a length", "<count>": "and a number"}
 
 
@@ -33,16 +36,18 @@ def named(phrase: Phrase, silent: tuple[str, ...] = ()) -> str:
     return ""
 
 
-def guide(stage: Stage, start: int) -> tuple[str, int]:
+def guide(stage: Stage, start: int, takes: tuple[str, ...] = ()) -> tuple[str, int]:
     """The next breath of help from `start`, and where “more” goes on; 0 when the list is through.
 
-    A word that would interrupt the assistant itself is not spoken: such a phrase is named by another wording, or left out.
+    `takes` is what answers the question on the table: the first breath names that and nothing else.  A word that would interrupt the
+    assistant itself is not spoken: such a phrase is named by another wording, or left out.
     """
     armed = ARMED_WALKING if stage is Stage.WALK else ARMED
-    sayings = [saying for phrase in helpful(stage) if (saying := named(phrase, armed))]
-    part = sayings[start : start + BREATH]
-    following = start + BREATH if start + BREATH < len(sayings) else 0
-    text = "You can say: " + "; ".join(part) + "."
+    rest = [phrase for phrase in helpful(stage) if not (takes and phrase.act in _ANSWERS)]
+    sayings = [*takes, *(saying for phrase in rest if (saying := named(phrase, armed)) and saying not in takes)]
+    end = start + BREATH if start or not takes else len(takes)
+    following = end if end < len(sayings) else 0
+    text = "You can say: " + "; ".join(sayings[start:end]) + "."
     if following:
         text += " Or say: what else."
     return text, following
