@@ -154,6 +154,7 @@ def _parser() -> argparse.ArgumentParser:
     solve.add_argument("--right", default="gap", help="right end: gap, picket, half, or a length")
     solve.add_argument("--edge", choices=["left", "right", "centre"], default="left", help="where on a picket a mark is")
     solve.add_argument("--from", dest="origin", choices=["left", "right"], default="left", help="post measured from")
+    solve.add_argument("--share-lean", action="store_true", help="two openings: every gap shares the difference, pickets lean")
     solve.add_argument("--json", action="store_true", help="print JSON with exact fractions")
     return parser
 
@@ -279,6 +280,7 @@ def _solve(options: argparse.Namespace) -> None:
         right=options.right,
         edge=options.edge,
         origin=options.origin,
+        share_lean=options.share_lean,
     )
     made = solved(request)
     print(json.dumps(report(made), indent=1) if options.json else text(made))

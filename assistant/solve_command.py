@@ -13,6 +13,7 @@ from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
 from assistant.setout.lengths import Length, Resolution, Unit, parse_written, write
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
+from assistant.setout.tolerances import OUT_OF_PLUMB
 
 _UNITS = {"mm": Unit.MM, "cm": Unit.CM, "m": Unit.M, "in": Unit.INCH, "ft": Unit.FOOT_INCH}
 _TO = {"1": Resolution.MM_1, "0.5": Resolution.MM_HALF, "1/16": Resolution.INCH_16, "1/32": Resolution.INCH_32}
@@ -37,6 +38,8 @@ class Request:
     right: str
     edge: str
     origin: str
+    share_lean: bool = False
+    """Every gap shares a leaning post, in place of pickets that stay plumb."""
 
 
 def solved(request: Request) -> SetOut:
@@ -53,7 +56,7 @@ def solved(request: Request) -> SetOut:
         right=_end(request.right, unit),
         edge=Edge[request.edge.upper()],
         origin=Origin[request.origin.upper()],
-        share_lean=True,
+        share_lean=request.share_lean,
     )
     openings = tuple(zip(("bottom", "top"), (parse_written(text, unit) for text in request.openings), strict=False))
     limit = GapLimit(parse_written(request.gap, unit), request.strict)
@@ -72,6 +75,7 @@ def report(made: SetOut) -> dict[str, object]:
     """The set-out as plain values: exact lengths as "p/q" millimetres, and the marks as they are set out."""
     near = made.largest.layout.neighbours
     return {
+        "warnings": _warnings(made),
         "pickets": made.count,
         "gaps": made.largest.layout.gap_count,
         "allowed": made.allowed,
@@ -89,6 +93,20 @@ def report(made: SetOut) -> dict[str, object]:
     }
 
 
+def _warnings(made: SetOut) -> list[str]:
+    """What the conversation would warn of."""
+    said = []
+    if not made.allowed:
+        largest = max(rail.largest for rail in (*made.rails, *made.unmarked))
+        said.append(f"over the largest gap: the widest space is {write(largest, made.unit)}")
+    openings = [opening for _, opening in made.bay.openings]
+    if max(openings) - min(openings) > OUT_OF_PLUMB:
+        said.append(f"the openings differ by {write(max(openings) - min(openings), made.unit)}: a post is out of plumb")
+    if made.unmarked:
+        said.append(f"mark the {made.rails[0].name} rail and plumb every picket from it")
+    return said
+
+
 def text(made: SetOut) -> str:
     """The set-out as lines to read."""
     layout = made.largest.layout
@@ -97,8 +115,7 @@ def text(made: SetOut) -> str:
         return write(length, made.unit)
 
     lines = [f"{made.count} pickets, {layout.gap_count} gaps"]
-    if not made.allowed:
-        lines.append("over the largest gap")
+    lines += _warnings(made)
     for rail in made.rails:
         lines.append(f"{rail.name} rail: gap {shown(rail.gap)}")
         lines.append(f"  marks at {made.edge.value}s from the {made.origin.value}:")

@@ -58,6 +58,22 @@ def test_solve_in_inches_to_a_millimetre_calls_millimetres() -> None:
     assert "    1  95 mm" in done.stdout.splitlines()
 
 
+def test_solve_treats_two_openings_as_the_conversation_does() -> None:
+    """13 pickets of 90 and 14 gaps of 1242/14 in the wider rail; the other is plumbed from it, unless the lean is to be shared."""
+    arguments = ("solve", "2412", "2400", "--picket", "90", "--gap", "100")
+    lines = run(*arguments).stdout.splitlines()
+    assert lines[:4] == [
+        "13 pickets, 14 gaps",
+        "the openings differ by 12 mm: a post is out of plumb",
+        "mark the bottom rail and plumb every picket from it",
+        "bottom rail: gap ≈ 88.714 mm",
+    ]
+    assert not any(line.startswith("top rail") for line in lines)
+    shared = run(*arguments, "--share-lean", "--json")
+    assert [rail["gap_mm"] for rail in json.loads(shared.stdout)["rails"]] == ["621/7", "615/7"]
+    assert json.loads(shared.stdout)["warnings"] == ["the openings differ by 12 mm: a post is out of plumb"]
+
+
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
