@@ -205,7 +205,7 @@ def takes(state: State) -> tuple[str, ...]:
 
 
 def _answers_to(state: State, form: Form, slot: Slot, answers: dict[str, Fraction]) -> tuple[str, ...]:
-    found = [f"a {wanted(state).value}"]
+    found = ["a number" if slot.wants is Wants.COUNT else "a length"]
     if slot.same_as in answers or (form is BAY and state.job.bays):
         found.append("the same")
     if form.repeats and answers:

@@ -295,6 +295,8 @@ def help_(turn: Turn, intent: Intent) -> None:
     start = 0 if intent.act is Act.HELP else turn.state.help_from
     text, following = guide(turn.state.stage, start, takes(turn.state))
     turn.note(help_from=following)
+    if start == 0 and isinstance(turn.state.focus, Asking):
+        turn.say(question(turn.state))
     turn.say(text)
 
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 from talk import TO_REACH, Talk
 
+from assistant.dialogue.state import Cautioning
 from assistant.job import CautionAcknowledged, MarkCalled, SetOutConfirmed
 from assistant.language.vocabulary import PUBLISHED_LIMITS, Stage
 from assistant.setout.lengths import Unit, inches
@@ -121,7 +122,7 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("12000", "is that right?"), ("undo", "bottom opening?"), ("1815", "top opening?"), ("1850", "top"), ("undo", "top opening?"),
     ]),
     ("help begins with what leads on", (), [
-        ("what can i say", "you can say: a length;"), ("ninety", "largest"), ("one hundred", "bottom"),
+        ("what can i say", "how wide is a picket? you can say: a length. or"), ("ninety", "largest"), ("one hundred", "bottom"),
         ("1815", "top"), ("the same", "bay"),
         ("what can i say", "you can say: next bay; gate; no more bays; start marking"),
     ]),
@@ -285,7 +286,7 @@ def test_a_gap_said_back_is_held_against_the_gap_and_never_becomes_a_question() 
 
 def test_a_number_where_a_bay_is_to_be_removed_removes_nothing() -> None:
     talk = Talk(*SETUP, "1815", "the first", "the same", "remove bay one")
-    assert talk.say("one hundred") == "Remove bay one? Yes or no."
+    assert talk.say("one hundred").startswith("Remove bay one? Yes or no.")
     assert len(talk.job.bays) == 1
 
 
@@ -433,3 +434,159 @@ def test_two_lengths_that_cannot_be_set_out_leave_the_question() -> None:
     talk = Talk("2000", "yes", "one hundred")
     assert "Bottom opening?" in talk.say("bottom 1800 top 1801")
     assert talk.job.draft is not None and talk.job.draft.answers == ()
+
+
+# Never a dead end, never a scold --------------------------------------------------------------------------------------
+
+SLIPPED = (*MARKING, "picket slipped")
+HELP: list[tuple[str, tuple[str, ...], str]] = [
+    ("a width", (), "How wide is a picket? You can say: a length."),
+    ("an opening", SETUP, "Bottom opening? You can say: a length."),
+    ("an opening like the one below it", (*SETUP, "2160"), "Top opening? You can say: a length; the same."),
+    ("another bay, or no more", (*ONE_BAY, "next bay"), "Bottom opening? You can say: a length; the same; no more bays."),
+    ("the picket that slipped", SLIPPED, "Which picket slipped? You can say: a number."),
+    ("where it is", (*SLIPPED, "2"), "Where is its mark now, from the post? You can say: a length."),
+    ("a row of widths", (*ONE_BAY, "picket widths", "90"), "You can say: a length; all measured."),
+    ("which of two", (*SETUP, "eighteen fifteen"), "You can say: the first; the second; or the number once more."),
+    ("an unlikely number", (*SETUP, "12000"), "You can say: yes; no; or the right number."),
+    ("a yes or a no", (*ONE_BAY, "remove bay one"), "You can say: yes; no."),
+    ("a gap", TO_REACH[Stage.GAP], "You can say: gap confirmed; no; or the gap itself."),
+    ("a caution", TO_REACH[Stage.CAUTION], "You can say: understood; say again."),
+    ("what to do", ONE_BAY, "You can say: next bay; gate; no more bays; start marking;"),
+]
+
+
+@pytest.mark.parametrize(("lines", "named"), [c[1:] for c in HELP], ids=[c[0] for c in HELP])
+def test_help_names_what_the_question_takes_in_one_breath_and_the_rest_behind_it(lines: tuple[str, ...], named: str) -> None:
+    talk = Talk(*lines)
+    said = talk.say("help")
+    assert named in said and said.endswith("Or say: what else.")
+    assert len(said.split()) <= 30
+    assert "leave it" in " ".join(talk.say("what else") for _ in range(30))
+
+
+def test_what_help_names_in_a_question_is_never_refused() -> None:
+    for name, lines, _ in HELP:
+        for saying in Talk(*lines).say("help").split("You can say: ")[1].removesuffix(" Or say: what else.").rstrip(".").split("; "):
+            if saying.startswith(("a length", "a number", "or the")):
+                continue
+            talk = Talk(*lines)
+            assert talk.say(saying) and talk.conversation.state.misses == 0, (name, saying)
+
+
+@pytest.mark.parametrize("line", ["no", "no i haven't", "not yet", "i haven't", "no i haven't understood", "yes", "next", "carry on"])
+def test_nothing_but_its_word_acknowledges_a_caution(line: str) -> None:
+    talk = Talk(*TO_REACH[Stage.CAUTION])
+    assert "understood" in talk.type(line)
+    assert talk.stage is Stage.CAUTION
+    assert not any(isinstance(fact, CautionAcknowledged) for fact in talk.kept.facts)
+
+
+LIMIT = next(iter(PUBLISHED_LIMITS))
+
+
+@pytest.mark.parametrize("lines", [("ninety", LIMIT), (*TO_REACH[Stage.GAP], "gap confirmed"), (*ONE_BAY, LIMIT)])
+@pytest.mark.parametrize("between", [(), ("next", "next"), ("what on earth",), ("help", "what else"), ("slower",), ("no",)])
+def test_every_caution_is_heard_again_whole_by_repeat(lines: tuple[str, ...], between: tuple[str, ...]) -> None:
+    talk = Talk(*lines)
+    focus = talk.conversation.state.focus
+    assert isinstance(focus, Cautioning)
+    for line in between:
+        talk.type(line)
+    assert talk.type("repeat").startswith(focus.caution.spoken)
+    assert talk.conversation.state.focus == focus
+
+
+def test_a_number_said_at_a_caution_is_kept_until_that_is_acknowledged() -> None:
+    talk = Talk("ninety", LIMIT)
+    assert "keep" in talk.say("2145")
+    assert talk.job.draft is not None and not talk.job.draft.answers
+    said = talk.say("understood")
+    assert "Bottom: two thousand one hundred and forty five. Top opening?" in said
+
+
+def test_both_openings_said_at_a_caution_are_kept_too() -> None:
+    talk = Talk("ninety", LIMIT, "bottom 2160 top 2158", "understood")
+    assert talk.job.bays[0].openings == (("bottom", 2160), ("top", 2158))
+
+
+def test_what_was_kept_at_a_caution_is_asked_about_where_it_has_to_be() -> None:
+    talk = Talk("ninety", LIMIT, "12000")
+    assert "Is that right?" in talk.say("understood")
+
+
+def test_a_kept_number_goes_with_the_caution_when_that_is_left() -> None:
+    talk = Talk("ninety", LIMIT, "2145", "leave it", "new bay")
+    assert talk.conversation.state.kept is None
+    assert talk.job.draft is not None and not talk.job.draft.answers
+
+
+def test_what_is_kept_and_cannot_be_leaves_the_caution_and_is_forgotten() -> None:
+    talk = Talk("2000", "yes", LIMIT, "bottom 1800 top 1801")
+    talk.say("understood")
+    assert "Bottom opening?" in talk.say("understood") or talk.stage is Stage.ASK
+
+
+def test_a_number_said_at_the_caution_before_marking_is_no_answer_to_anything() -> None:
+    talk = Talk(*TO_REACH[Stage.CAUTION])
+    assert "say: understood" in talk.say("2145").lower()
+    assert talk.say("understood").startswith("Bay one")
+
+
+@pytest.mark.parametrize("way", [LIMIT, "largest gap one hundred", "gap under one hundred"])
+def test_a_limit_that_is_chosen_is_not_asked_for_again(way: str) -> None:
+    talk = Talk(way)
+    if talk.stage is Stage.CAUTION:
+        talk.say("understood")
+    assert "Bottom opening?" in talk.say("ninety")
+    assert talk.job.settings.picket == 90 and talk.job.settings.limit is not None
+
+
+def test_a_limit_chosen_before_the_settings_were_left_is_not_asked_for_again() -> None:
+    talk = Talk("leave it", LIMIT, "understood", "new bay")
+    assert "Bottom opening?" in talk.say("ninety")
+    assert talk.job.settings.limit == PUBLISHED_LIMITS[LIMIT]
+
+
+def test_a_width_given_before_the_settings_were_left_is_not_asked_for_again() -> None:
+    assert "largest gap?" in Talk("ninety", "leave it").say("new bay").lower()
+
+
+@pytest.mark.parametrize("change", ["slower", "faster", "louder", "quieter", "hang on"])
+def test_repeat_after_a_change_of_voice_says_what_was_said_before(change: str) -> None:
+    talk = Talk(*SETUP)
+    asked = talk.say("2160")
+    talk.say(change)
+    assert talk.say("repeat") == asked
+
+
+def test_repeat_after_slower_says_the_mark_again() -> None:
+    talk = Talk(*MARKING, "next", "slower")
+    assert talk.say("repeat") == "Mark two: two hundred and fifty six."
+
+
+@pytest.mark.parametrize("stage", [stage for stage in Stage if stage is not Stage.ASLEEP])
+@pytest.mark.parametrize("line", ["quit", "stop for today", "exit", "goodbye"])
+def test_enough_for_today_is_answered_in_words_and_nothing_is_lost(stage: Stage, line: str) -> None:
+    talk = Talk(*TO_REACH[stage])
+    before = talk.job
+    assert "kept" in talk.say(line) and talk.stage is Stage.ASLEEP, "by voice it sleeps: a word misheard must not end the day"
+    assert talk.say("wake up assistant").startswith("Awake")
+    assert talk.job == before
+    typed = Talk(*TO_REACH[stage]).conversation.typed(line)
+    assert typed.ended and "kept" in typed.spoken[0]
+
+
+@pytest.mark.parametrize("stage", [stage for stage in Stage if stage is not Stage.ASLEEP])
+def test_cancel_leaves_as_leave_it_does(stage: Stage) -> None:
+    talk, other = Talk(*TO_REACH[stage]), Talk(*TO_REACH[stage])
+    assert talk.say("cancel") == other.say("leave it")
+    assert talk.job == other.job
+
+
+def test_the_same_answer_to_the_same_words_tells_how_to_get_help() -> None:
+    talk = Talk(*TO_REACH[Stage.GAP])
+    said = [talk.say("yes") for _ in range(5)]
+    assert all("gap confirmed" in one for one in said)
+    assert "what can I say" in said[1] and said[0] != said[1]
+    assert all(len(set(said[at : at + 2])) == 2 for at in range(4))
