@@ -146,9 +146,15 @@ def _heard_asleep(state: State, utterance: Utterance) -> Step:
     """Deaf but for the waking; a keyboard is told so."""
     if isinstance(_meaning(state, utterance), Intent) and not utterance.doubt:
         return _heard(state, utterance)
+    if not utterance.typed:
+        return state, ()
     turn = Turn(state)
-    turn.say("Asleep. To wake me, say: wake up assistant." if utterance.typed else "")
+    turn.say(_ASLEEP[state.said == _ASLEEP[0]])
     return turn.done()
+
+
+_ASLEEP = ("I am asleep. To wake me, say: wake up assistant.", "Still asleep. Only this wakes me: wake up assistant.")
+"""In turn, so that no complaint comes twice running."""
 
 
 def _heard(state: State, utterance: Utterance) -> Step:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -9,11 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 from strategies import any_words, lines_for
-from talk import ALWAYS, TO_REACH, Watched, watched
+from talk import ALWAYS, TO_REACH, Kept, Watched, watched
 
+from assistant.conversation import Conversation
 from assistant.dialogue.asking import open_form, wanted
 from assistant.dialogue.state import Asking, Choosing, Doubting, Hub, State
 from assistant.events import JobOpened, NothingHeard, Utterance
+from assistant.language.typed_lines import spoken_words as typed_words
 from assistant.language.understanding import Wants
 from assistant.language.vocabulary import Stage
 from assistant.measured import Slope
@@ -222,3 +225,49 @@ def test_slopes_are_within_reach_of_the_courses() -> None:
     """The courses take in what is beside the bays too."""
     talk = watched((*TO_REACH[Stage.HUB], "raked bay", "200", "1800"))
     assert talk.conversation.state.job.bays[0].slope is Slope.RAKED
+
+
+PROBES = ("help", "repeat", "back", "cancel", "undo", "what on earth", "2145", "yes", "no")
+"""What somebody types who does not know what to do."""
+ASKED_FOR = ("help", "repeat")
+"""The same answer to these, as often as they are said, is no complaint."""
+
+
+def typed(talk: Watched, line: str) -> str:
+    """The reply to a typed line."""
+    return talk.take(Utterance(typed_words(line), 0.0, 0.0, typed=True))
+
+
+@settings(max_examples=120)
+@given(st.data(), st.sampled_from(STARTS), st.integers(0, 8))
+def test_whatever_is_typed_is_answered_without_nagging_and_there_is_a_way_out(
+    data: st.DataObject, lines: tuple[str, ...], steps: int
+) -> None:
+    talk = watched(lines)
+    for _ in range(steps):
+        state = talk.conversation.state
+        talk.say(*data.draw(st.one_of(st.sampled_from(ways_on(state)), lines_for(state), any_words)))
+    for probe in PROBES:
+        there = copy(talk)
+        said: list[str] = []
+        before = there.conversation.state.job
+        for _ in range(5):
+            said.append(typed(there, probe))
+            assert said[-1], f"no answer to {probe}"
+            if there.conversation.state.job != before:
+                before, said = there.conversation.state.job, []
+        assert probe in ASKED_FOR or len(said) < 4 or len(set(said[-4:])) > 1, f"{said[-1]} four times running, to {probe}"
+        if there.conversation.state.asleep:
+            typed(there, "wake up assistant")
+        for _ in range(3):
+            if there.conversation.state.focus == Hub():
+                break
+            typed(there, "leave it")
+        assert there.conversation.state.focus == Hub() and there.conversation.state.job.draft is None, "no way out in three turns"
+
+
+def copy(talk: Watched) -> Watched:
+    """The same conversation, to go another way from here."""
+    conversation = Conversation(Kept())
+    conversation.state = talk.conversation.state
+    return replace(talk, conversation=conversation, turns=list(talk.turns), reopened=set(talk.reopened))
