@@ -56,7 +56,7 @@ def cardinal(n: int) -> set[str]:
     if n < 100:
         return {below_100(n)}
     if n < 1000:
-        articles = {f"a hundred{tail}" for tail in after_hundred(n % 100)} if n < 200 else set()
+        articles = {f"{article}hundred{tail}" for tail in after_hundred(n % 100) for article in ("a ", "")} if n < 200 else set()
         return hundreds(n) | articles
     rest = n % 1000
     tails = {f" {tail}" for tail in hundreds(rest) | three(rest)} if rest >= 100 else after_hundred(rest)
@@ -155,6 +155,8 @@ def number(text: str, value: Fraction, most: int) -> bool:
 def mixed(text: str, value: Fraction, most: int, least: int = 2) -> bool:
     """A fraction, on its own or behind a whole number; no halves where ``least`` is more than two."""
     rest = value % 1
+    if most == 64 and parts_added(text, value):
+        return True
     if least > 2 and "half" in text.split():
         return False
     with_and = any(whole(head, value - rest) and part(tail, rest, most) for head, tail in splits(text, " and "))
@@ -176,7 +178,38 @@ def mixed(text: str, value: Fraction, most: int, least: int = 2) -> bool:
             if 2 <= over % 10 < under < over
         )
     )
-    return with_and or beside or halved or part(text, value, most) or top_heavy
+    lost_and = any(
+        text in {f"{head} {name}" for head in ending_in_one(int(value))} and value % 1 == Fraction(1, under)
+        for under, name in PARTS.items()
+        if 2 < under <= most
+    )
+    return with_and or beside or halved or part(text, value, most) or top_heavy or lost_and
+
+
+def ending_in_one(n: int) -> set[str]:
+    """Twenty one, a hundred and thirty one … and "two hundred one"."""
+    if n % 10 == 1 and n % 100 > 20:
+        return cardinal(n)
+    return {f"{ONES[n // 100 - 1]} hundred one"} if n % 100 == 1 and 100 < n < 1000 else set()
+
+
+def parts_added(text: str, value: Fraction) -> bool:
+    """Two fractions of different denominators, behind a whole number or alone."""
+    parts = {
+        said: Fraction(over, under)
+        for under, name in PARTS.items()
+        for over in range(1, under)
+        for said in (f"{below_100(over)} {name}", f"{below_100(over)} {name}s", f"{'an' if under == 8 else 'a'} {name}", name)
+        if part(said, Fraction(over, under), 64)
+    }
+    pieces = text.split(" and ")
+    for cut in range(len(pieces) - 1):
+        last = [parts.get(piece) for piece in pieces[cut:]]
+        if len(last) == 2 and None not in last and last[0].denominator != last[1].denominator:
+            left = value - sum(last)
+            if left == 0 if cut == 0 else whole(" and ".join(pieces[:cut]), left):
+                return True
+    return False
 
 
 def article(unit: Unit) -> str:
@@ -208,13 +241,15 @@ def amount(text: str, value: Fraction, unit: Unit, most: int) -> bool:
             return True
         if head.endswith(of_one) and part(head.removesuffix(of_one), value, most):
             return True
+        if unit is Unit.INCH and head.endswith(of_one) and parts_added(head.removesuffix(of_one), value):
+            return True
         if unit is Unit.INCH and adjectival(head, value):
             return True
     if one(text, unit):
         return value == 1
     rest = value % 1
     return any(
-        (one(before, unit) and value - rest == 1)
+        ((one(before, unit) or before in singular(unit)) and value - rest == 1)
         or (before.rpartition(" ")[2] in NAMES[unit] and whole(before.rpartition(" ")[0], value - rest))
         for before, behind in splits(text, " and ")
         if part(behind, rest, most)
@@ -222,13 +257,24 @@ def amount(text: str, value: Fraction, unit: Unit, most: int) -> bool:
 
 
 def feet_and_inches(text: str, inches: Fraction) -> bool:
+    if text.rpartition(" ")[2] in ("nothing", "even", "flat"):
+        feet = text.rpartition(" ")[0]
+        head, _, name = feet.rpartition(" ")
+        alone = inches == 12 and (one(feet, Unit.FOOT_INCH) or feet == "foot")
+        return alone or (name in NAMES[Unit.FOOT_INCH] and whole(head, inches / 12))
     for before, behind in splits(text):
         tail = behind.removeprefix("and ")
         small = inches % 12
         feet = (inches - small) / 12
         head, _, name = before.rpartition(" ")
-        if not ((name in NAMES[Unit.FOOT_INCH] and whole(head, feet)) or (one(before, Unit.FOOT_INCH) and feet == 1)):
+        several = name in NAMES[Unit.FOOT_INCH] and whole(head, feet)
+        if not (several or ((one(before, Unit.FOOT_INCH) or before == "foot") and feet == 1)):
             continue
+        bare_part = any(tail in (f"{'an' if under == 8 else 'a'} {PARTS[under]}", PARTS[under] * (under < 8)) for under in PARTS)
+        if tail != behind and small < 1 and bare_part and part(tail, small, 64) and (several or small != Fraction(1, 2)):
+            return True
+        if any(tail.removesuffix(" inches") == f"one {name}" and small == 1 + Fraction(1, under) for under, name in PARTS.items()):
+            return tail == behind
         said = tail.removesuffix(" inches").removesuffix(" inch")
         if small_inches(said, small) or counted(said, small, 64) or (tail.endswith(" inch") and part(said, small, 64)):
             return True
@@ -260,7 +306,8 @@ def metres_and(text: str, metres: Fraction) -> bool:
     rest = metres % 1
     for before, behind in splits(text):
         head, _, name = before.rpartition(" ")
-        if not ((name in NAMES[Unit.M] and whole(head, metres - rest)) or (one(before, Unit.M) and metres - rest == 1)):
+        single = one(before, Unit.M) or before in singular(Unit.M)
+        if not ((name in NAMES[Unit.M] and whole(head, metres - rest)) or (single and metres - rest == 1)):
             continue
         tail = behind.removeprefix("and ")
         said, _, unit = tail.rpartition(" ")
@@ -305,6 +352,8 @@ def derived(text: str, mm: Fraction, unit: Unit) -> bool:
     """Whether the words are a way of saying that length in a job of that unit."""
     metric = unit is Unit.MM
     if metric and (whole(text, mm) or (mixed(text, mm, 2)) or decimal(text, mm / 1000)):
+        return True
+    if mm == 100 and text.removeprefix("hundred ") in NAMES[Unit.MM]:
         return True
     if any(amount(text, mm / MM[u], u, 4 if u is Unit.M else 2) for u in MM) or metres_and(text, mm / 1000):
         return True

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from assistant.job import Settings
 from assistant.language.understanding import Intent
-from assistant.measured import Bay
+from assistant.measured import Bay, Slope
 from assistant.numbers import Ambiguous, other_form, say_count, say_length, say_number
 from assistant.numbers.styles import NumberStyle
 from assistant.set_out import Rail, SetOut
@@ -74,6 +74,11 @@ def bay_name(bay: Bay) -> str:
     return f"{'gate' if bay.gate else 'bay'} {say_count(bay.number)}"
 
 
+def bay_called(bay: Bay) -> str:
+    """“bay three”, “bay three, raked”: with how it follows the ground."""
+    return bay_name(bay) if bay.slope is None else f"{bay_name(bay)}, {bay.slope.value}"
+
+
 def sentence(text: str) -> str:
     """The text with a capital and a full stop."""
     text = text.strip()
@@ -97,7 +102,9 @@ def gaps(settings: Settings, made: SetOut, said: Callable[[Settings, Length], st
 
 def summary(settings: Settings, made: SetOut) -> str:
     """Pickets and gaps of a bay in a sentence or two; in short answers the gaps are not counted and millimetres go unsaid."""
-    parts = [f"{bay_name(made.bay)}: {counted(made.count, 'picket')}"]
+    parts = [f"{bay_called(made.bay)}: {counted(made.pickets, 'picket')}"]
+    if made.pickets != made.count:
+        parts[0] += f", {say_count(made.count)} in each leaf"
     alike = len({rail.gap for rail in made.rails}) == 1
     if settings.full:
         parts[0] += f", {counted(made.rails[0].layout.gap_count, 'gap')}" + (" of " if alike else "; ") + gaps(settings, made, spoken)
@@ -112,6 +119,10 @@ def told(settings: Settings, made: SetOut, earlier: Sequence[Bay]) -> str:
     """The summary of a bay, and what is to be said about it: a post out of plumb, which rail is marked."""
     texts = [summary(settings, made)]
     openings = [opening for _, opening in made.bay.openings]
+    if made.gate is not None:
+        texts.append(f"Cut {'the' if made.gate.opening.leaves == 1 else 'each'} leaf {spoken(settings, made.gate.opening.leaf)} wide.")
+        if not made.gate.clearances_allowed:
+            texts.append("A clearance beside the leaf is over the largest gap.")
     difference = max(openings) - min(openings)
     if difference > OUT_OF_PLUMB:
         texts.append(
@@ -130,7 +141,7 @@ def rail_words(made: SetOut, rail: Rail) -> str:
     """“bottom rail, from the left post, left edges”."""
     side = made.origin.value
     place = f"{rail.name} rail, from the {side}" if made.gate is None else f"{rail.name}, from its {side.removesuffix(' post')} end"
-    return f"{place}, {made.edge.value}s"
+    return f"{place}, {made.edge.value}s" + (", along the slope" if made.bay.slope is Slope.RAKED else "")
 
 
 def distinctly(settings: Settings, length: Length, intent: Intent) -> str:
@@ -147,7 +158,7 @@ def read_back(settings: Settings, intent: Intent) -> str:
     if heard is None:
         return say_count(intent.count or 0)
     assert not isinstance(heard, Ambiguous)
-    text = other_form(heard)
+    text = other_form(heard, settings.unit)
     # A number said bare, and read in the job's own unit, is read back bare; any other names its unit.
     if heard.unit_said is None and heard.unit is settings.unit:
         return without_millimetres(settings, text)

@@ -8,7 +8,7 @@ results.
     parse_number(words)                 -> Number | Ambiguous[Number] | NoParse
     alternatives(heard)                 -> other sensible readings of a bare number
     say_length, say_number, say_count, say_ordinal -> text
-    other_form(heard)                   -> the read-back, in another form than the one heard
+    other_form(heard, job)              -> the read-back, in another form than the one heard
     teen_ty_twins(words)                -> what else these words may have been ("fifty" for "fifteen")
     number_phrases(kind), number_words() -> what the recogniser listens for
     number_graph(kind)                  -> the grammar as an automaton of words

@@ -237,6 +237,26 @@ class Map(Form[T_co]):
         return self._form.words()
 
 
+class Only(Form[T_co]):
+    """A form less the values that fail a test; only read, so never listed."""
+
+    def __init__(self, good: Callable[[Any], bool], form: Form[T_co]) -> None:
+        self._good = good
+        self._form = form
+
+    def read(self, words: Words, at: int) -> Iterator[tuple[T_co, int]]:
+        return ((value, end) for value, end in self._form.read(words, at) if self._good(value))
+
+    def weave(self, net: Net, start: int) -> int:
+        return net.state()
+
+    def phrases(self) -> tuple[Words, ...]:
+        return ()
+
+    def words(self) -> frozenset[str]:
+        return self._form.words()
+
+
 class Shared(Form[T_co]):
     """A form that many others begin with: its readings of the words at hand are kept, and so are its phrases."""
 

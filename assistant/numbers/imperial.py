@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.numbers.combinators import Alt, Form, Map, Opt, Seq, Table, word
+from assistant.numbers.combinators import Alt, Form, Map, Opt, Seq, Table, Unlisted, word
 from assistant.numbers.integers import COUNTED, NOT_ROUND, UP_TO_99
 from assistant.numbers.mixed import (
     FINE,
     FINER_THAN_HALF,
     FRACTION,
     PARTS,
+    PARTS_ADDED,
     PLAIN,
     QUARTERS,
     TOP_HEAVY,
@@ -19,6 +20,8 @@ from assistant.numbers.mixed import (
     counted,
     fraction,
     mixed,
+    one_part,
+    single,
     with_part,
 )
 from assistant.numbers.results import MM_PER
@@ -29,9 +32,10 @@ from assistant.numbers.units import (
     behind_and,
     first,
     name_of,
-    one_of,
+    one_before_more,
     part_of,
     total,
+    with_article,
 )
 from assistant.setout.lengths import Unit
 
@@ -55,6 +59,7 @@ def _inches_with(plain: Form[Fraction]) -> Form[Fraction]:
         amount(Unit.INCH, FINE, plain),
         Seq(first, adjectival(FINE), word("inch")),
         Seq(first, TOP_HEAVY, name_of(Unit.INCH)),
+        Seq(first, PARTS_ADDED, Alt(name_of(Unit.INCH), with_article(Unit.INCH, before="of"))),
     )
 
 
@@ -75,8 +80,18 @@ _SMALL: Form[Fraction] = Alt(
     part_of(Unit.INCH, FINE),  # "a foot and a half" is half a foot: "a half" needs its inch
     Seq(total, Seq(first, _ONE_TO_11, name_of(Unit.INCH)), behind_and(FRACTION)),
 )
-_FEET: Form[Fraction] = Map(lambda feet: 12 * feet, Alt(Seq(first, WHOLE, name_of(Unit.FOOT_INCH)), one_of(Unit.FOOT_INCH)))
-_FEET_SMALL: Form[Fraction] = Seq(lambda feet, _, inches: feet + inches, _FEET, Opt(word("and"), None), _SMALL)
+_SEVERAL_FEET: Form[Fraction] = Map(lambda feet: 12 * feet, Seq(first, WHOLE, name_of(Unit.FOOT_INCH)))
+_ONE_FOOT: Form[Fraction] = Map(lambda feet: 12 * feet, one_before_more(Unit.FOOT_INCH))
+_FEET: Form[Fraction] = Alt(_SEVERAL_FEET, _ONE_FOOT)
+_FEET_SMALL: Form[Fraction] = Alt(
+    Seq(lambda feet, _, inches: feet + inches, _FEET, Opt(word("and"), None), _SMALL),
+    # "Six foot and a quarter" is a quarter of an inch or of a foot; "a foot and a half" is never half an inch.
+    Seq(total, _SEVERAL_FEET, behind_and(one_part(FINE))),
+    Seq(total, _ONE_FOOT, behind_and(one_part(FINER_THAN_HALF))),
+    # "Seven foot one quarter" is a quarter, or one and a quarter: an "and a" is soon lost.
+    Unlisted(Seq(lambda feet, _, part, __: feet + 1 + part, _FEET, word("one"), single(FINE), Opt(word("inches"), None))),
+    Seq(first, _FEET, Alt(word("nothing"), Unlisted(word("even|flat")))),
+)
 _FEET_AND_INCHES: Form[Fraction] = Alt(
     Map(lambda feet: 12 * feet, amount(Unit.FOOT_INCH, QUARTERS)),
     _maybe_strong(_FEET_SMALL),
@@ -94,7 +109,7 @@ IMPERIAL_SAID: Form[Measure] = Alt(_in_inches(Unit.INCH, _INCHES), _in_inches(Un
 BARE_INCHES: Form[Measure] = _in_inches(Unit.INCH, Alt(PLAIN, Seq(total, _COUNTED, _STRONG_OR_SHY), _maybe_strong(PARTS)), said=False)
 """A bare number in an inch job, strong and shy included."""
 
-_FINE_PARTS: Form[Fraction] = Alt(mixed(FINER_THAN_HALF), fraction(FINER_THAN_HALF), TOP_HEAVY)
+_FINE_PARTS: Form[Fraction] = Alt(mixed(FINER_THAN_HALF), fraction(FINER_THAN_HALF), TOP_HEAVY, PARTS_ADDED)
 INCHES_ONLY: Form[Measure] = _in_inches(Unit.INCH, _maybe_strong(_FINE_PARTS), said=False)
 """A bare number that can only be inches in any job: it holds quarters or finer."""
 

@@ -39,6 +39,8 @@ _AFTER_HUNDRED: Form[str] = Opt(Seq(_concat, _AND, _LAST_TWO), "00")
 HUNDREDS: Form[str] = Seq(_concat, UNIT, word("hundred"), _AFTER_HUNDRED)
 """Three digits: "one hundred", "eight hundred and five", "eight hundred five"."""
 _A_HUNDRED: Form[str] = Seq(lambda _, tail: "1" + tail, word("a hundred"), _AFTER_HUNDRED)
+_BARE_HUNDRED: Form[str] = Unlisted(Seq(lambda _, tail: "1" + tail, word("hundred"), _AFTER_HUNDRED))
+"""Read, but the ears are offered it with its article alone: it is also the end of every other hundred whose first word was lost."""
 
 _THOUSANDS: Form[str] = Seq(
     _concat,
@@ -47,7 +49,7 @@ _THOUSANDS: Form[str] = Seq(
 )
 """Thousands, with the rest as a cardinal or as the trade says it ("two thousand one sixty")."""
 
-CARDINAL: Form[str] = Shared(Alt(UP_TO_99, HUNDREDS, _A_HUNDRED, _THOUSANDS))
+CARDINAL: Form[str] = Shared(Alt(UP_TO_99, HUNDREDS, _A_HUNDRED, _BARE_HUNDRED, _THOUSANDS))
 """1 to 99,999, with and without "and"."""
 
 _TRADE: Form[str] = Alt(

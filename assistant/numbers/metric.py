@@ -7,10 +7,10 @@ from fractions import Fraction
 from assistant.numbers.combinators import Alt, Form, Map, Opt, Seq, Unlisted, word
 from assistant.numbers.integers import BEHIND_METRES, UP_TO_99
 from assistant.numbers.mixed import DECIMAL, HALVES, QUARTERS, WHOLE, mixed, one_part
-from assistant.numbers.units import Measure, amount, first, measured, name_of, one_of, total
+from assistant.numbers.units import Measure, amount, first, measured, name_of, one_before_more, total
 from assistant.setout.lengths import Unit
 
-_METRES: Form[Fraction] = Alt(Seq(first, WHOLE, name_of(Unit.M)), one_of(Unit.M))
+_METRES: Form[Fraction] = Alt(Seq(first, WHOLE, name_of(Unit.M)), one_before_more(Unit.M))
 _AND: Form[None] = Opt(word("and"), None)
 _REST: Form[str] = Alt(UP_TO_99, BEHIND_METRES)
 _SMALL: Form[Fraction] = Alt(
@@ -24,7 +24,7 @@ _METRES_AND: Form[Fraction] = Seq(total, _METRES, _AND, _SMALL)
 """ "Two metres and forty millimetres", "two metres one sixty", "three metre sixty" (3.60 m or 3.060 m)."""
 
 METRIC_SAID: Form[Measure] = Alt(
-    measured(Unit.MM, amount(Unit.MM, HALVES)),
+    measured(Unit.MM, Alt(amount(Unit.MM, HALVES), Map(lambda _: Fraction(100), Seq(first, word("hundred"), name_of(Unit.MM))))),
     measured(Unit.M, Alt(amount(Unit.M, QUARTERS), _METRES_AND)),
     measured(Unit.CM, amount(Unit.CM, HALVES)),
 )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection
 from fractions import Fraction
 
-from assistant.numbers.combinators import Alt, Form, Map, Opt, Seq, Shared, Table, Unlisted, word
-from assistant.numbers.integers import BEHIND_POINT, CARDINAL, INTEGER
+from assistant.numbers.combinators import Alt, Form, Map, Only, Opt, Seq, Shared, Table, Unlisted, word
+from assistant.numbers.integers import BEHIND_POINT, CARDINAL, INTEGER, UNIT
 from assistant.numbers.tables import BELOW_100, DENOMINATORS
 
 HALVES = (2,)
@@ -90,8 +90,25 @@ _HALF_BEHIND: Form[Fraction] = Alt(
 
 def mixed(denominators: Collection[int]) -> Form[Fraction]:
     """A whole number and a fraction."""
-    plain = with_part(INTEGER, CARDINAL, denominators)
+    fine = [under for under in denominators if under > 2]
+    plain = Alt(with_part(INTEGER, CARDINAL, denominators), _one_too_many(fine))
     return Alt(plain, _HALF_BEHIND) if 2 in denominators else plain
+
+
+def single(denominators: Collection[int]) -> Form[Fraction]:
+    """ "Quarter", "eighth": the bare name of one part."""
+    return Table((_names(under)[0], Fraction(1, under)) for under in denominators)
+
+
+_ENDS_IN_ONE: Form[str] = Alt(
+    Only(lambda digits: digits[-1] == "1" and digits[-2:-1] not in ("", "0", "1"), CARDINAL),
+    Seq(lambda hundreds, *_: hundreds + "01", UNIT, word("hundred one")),
+)
+
+
+def _one_too_many(denominators: Collection[int]) -> Form[Fraction]:
+    """ "Twenty one quarter" as 21 and 1/4, beside 20 and 1/4: an "and a" is soon lost."""
+    return Seq(_plus, _ENDS_IN_ONE, single(denominators))
 
 
 def _split(over: int, under: int) -> bool:
@@ -110,7 +127,23 @@ TOP_HEAVY: Form[Fraction] = Unlisted(
 """Fractions over one, read only where they make "twenty three eighths" doubtful."""
 
 FRACTION = fraction(FINE)
-PARTS: Form[Fraction] = Alt(mixed(FINE), FRACTION, TOP_HEAVY)
+
+
+def _sum(parts: tuple[Fraction, Fraction]) -> Fraction:
+    return parts[0] + parts[1]
+
+
+_TWO_PARTS: Form[Fraction] = Map(
+    _sum,
+    Only(
+        lambda parts: parts[0].denominator != parts[1].denominator,
+        Seq(lambda one, _, other: (one, other), FRACTION, word("and"), FRACTION),
+    ),
+)
+PARTS_ADDED: Form[Fraction] = Alt(_TWO_PARTS, Seq(lambda whole, _, parts: int(whole) + parts, INTEGER, word("and"), _TWO_PARTS))
+""" "Five eighths and a sixteenth": a line of the tape and the next finer one."""
+
+PARTS: Form[Fraction] = Alt(mixed(FINE), FRACTION, TOP_HEAVY, PARTS_ADDED)
 """Every number with a fraction."""
 
 ANY: Form[Fraction] = Alt(PLAIN, PARTS)

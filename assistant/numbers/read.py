@@ -33,17 +33,18 @@ from assistant.numbers.results import (
     SpokenLength,
     Words,
 )
-from assistant.numbers.tables import DENOMINATORS, UNIT_WORDS
+from assistant.numbers.tables import DENOMINATORS, UNIT_SPELLED, UNIT_WORDS
 from assistant.numbers.units import Measure
 from assistant.setout.lengths import Unit
 
 T = TypeVar("T")
 
 _METRIC: dict[Unit, Form[Measure]] = {Unit.MM: BARE_MM, Unit.CM: BARE_CM, Unit.M: BARE_M}
+_UNITS = frozenset(name for names in (*UNIT_WORDS.values(), *UNIT_SPELLED.values()) for name in names)
 _VAGUE = frozenset(("short", "long", "over", "under"))
 _STRONG_OR_SHY = frozenset(("strong", "shy"))
 _RUN_TOGETHER = {"sixteenth": "sixteen", "sixteenths": "sixteen", "eighth": "eight", "eighths": "eight"}
-"""What a whole number that runs together with the "and" behind it is heard as; no fraction ever stands before an "and"."""
+"""What a whole number that runs together with the "and" behind it is heard as; few fractions stand before an "and"."""
 _PARTS_OF_EIGHT = frozenset(("one", "three", "five", "seven"))
 
 
@@ -116,9 +117,9 @@ def alternatives(heard: SpokenLength) -> tuple[SpokenLength, ...]:
 
 
 def _elided(value: Fraction, unit: Unit) -> list[tuple[Fraction, Unit]]:
-    """ "Twenty four" for 2400, "two forty" for 2400, "three" for three metres."""
+    """ "Twenty four" for 2400, "two forty" for 2400, "three" for three metres, "nine" for nine centimetres."""
     if value < 100:
-        return [(value * 100, unit), (value, Unit.M)]
+        return [(value * 100, unit), (value, Unit.M), (value, Unit.CM)]
     return [(value * 10, unit)] if value < 1000 else []
 
 
@@ -132,8 +133,15 @@ def _not_inches(value: Fraction) -> list[tuple[Fraction, Unit]]:
 
 def _measures(words: Words, default_unit: Unit, sixteenths: bool) -> list[Measure]:
     if words and (default_unit not in _METRIC or words[-1] in UNIT_WORDS[Unit.INCH]):
-        words = _apart(words)
-    said = _values((METRIC_SAID, IMPERIAL_SAID), words)
+        mended = _apart(words)
+        if mended != words:
+            return _as_they_stand(words, default_unit, sixteenths) + _as_they_stand(mended, default_unit, sixteenths)
+    return _as_they_stand(words, default_unit, sixteenths)
+
+
+def _as_they_stand(words: Words, default_unit: Unit, sixteenths: bool) -> list[Measure]:
+    if not _UNITS.isdisjoint(words):  # where a unit is said, no form without one can derive the words
+        return _values((METRIC_SAID, IMPERIAL_SAID), words)
     if default_unit in _METRIC:
         plain, inches = _values((_METRIC[default_unit],), words), _values((INCHES_ONLY,), words)
     else:
@@ -142,12 +150,12 @@ def _measures(words: Words, default_unit: Unit, sixteenths: bool) -> list[Measur
             return code
     # two bare numbers may be feet and inches or the code, but only beside a reading as one number, never on their own
     two_numbers = _values((TWO_NUMBERS_FEET, SIXTEENTHS_DOUBTFUL), words) if inches else []
-    return said + plain + two_numbers + inches
+    return plain + two_numbers + inches
 
 
 def _apart(words: Words) -> Words:
     """The words of inches, with "sixteenth and" taken for "sixteen and", and "and three eight" for "and three eighths": a noisy site
-    adds a th or takes it away, and as they stand these are no numbers at all.
+    adds a th or takes it away, and as they stand these are no numbers, or two fractions added up.
     """
     mended = [_RUN_TOGETHER.get(word, word) if words[at + 1 : at + 2] == ("and",) else word for at, word in enumerate(words)]
     end = len(words) - (words[-1] in UNIT_WORDS[Unit.INCH])

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from itertools import takewhile
 
+from assistant.numbers.read import parse_length
 from assistant.numbers.results import MM_PER, SpokenLength
 from assistant.numbers.styles import NumberStyle
 from assistant.numbers.tables import BELOW_100, DENOMINATORS, UNIT_SPELLED, UNIT_WORDS, UNITS, ZEROS, ordinal_word
@@ -50,7 +51,17 @@ def say_length(length: Length, unit: Unit, style: NumberStyle, *, with_unit: boo
     What cannot be said exactly in the unit is said in millimetres, always with the unit ("one hundred millimetres" in
     an inch job), and what is too long for those in metres ("one hundred and fifty metres").  Raises ValueError for what
     has no exact words in metres either: below 0, over 99,999, more than six decimals.
+
+    Without its unit only where the words alone are that length: "nine four" inches could be nine foot four, and keep their unit.
     """
+    text = _said(length, unit, style, with_unit)
+    if with_unit or unit not in (Unit.INCH, Unit.FOOT_INCH):
+        return text
+    alone = parse_length(text.split(), unit)
+    return text if isinstance(alone, SpokenLength) and alone.mm == length else _said(length, unit, style, True)
+
+
+def _said(length: Length, unit: Unit, style: NumberStyle, with_unit: bool) -> str:
     try:
         if unit is Unit.FOOT_INCH:
             return _feet(length, style, with_unit)
@@ -61,7 +72,7 @@ def say_length(length: Length, unit: Unit, style: NumberStyle, *, with_unit: boo
     except ValueError:
         if unit is Unit.M:
             raise
-        return say_length(length, Unit.M if unit is Unit.MM else Unit.MM, style)
+        return _said(length, Unit.M if unit is Unit.MM else Unit.MM, style, True)
     return f"{number} {_name(unit, value)}" if with_unit else number
 
 
@@ -82,12 +93,15 @@ def say_ordinal(place: int) -> str:
     return ordinal_word(_whole(place))
 
 
-def other_form(heard: SpokenLength) -> str:
+def other_form(heard: SpokenLength, job: Unit) -> str:
     """The read-back: the same length in another form than it was heard in, with its unit.
 
     Digits are read back as a whole number, everything else as digits; metres and centimetres as millimetres, feet and
-    inches as inches.  Only one digit ("five millimetres") has no other form.
+    inches as inches.  Only one digit ("five millimetres") has no other form.  A job of feet and inches hears them back
+    as feet and inches, whatever they were said in: that is what its tape says.
     """
+    if job is Unit.FOOT_INCH and heard.mm >= MM_PER[Unit.FOOT_INCH] and heard.unit in (Unit.INCH, Unit.FOOT_INCH):
+        return say_length(heard.mm, job, NumberStyle.WHOLE)
     unit = Unit.INCH if heard.unit in (Unit.INCH, Unit.FOOT_INCH) else Unit.MM
     styles = (NumberStyle.WHOLE, NumberStyle.DIGITS) if _by_digits(heard) else (NumberStyle.DIGITS, NumberStyle.WHOLE)
     texts = [say_length(heard.mm, unit, style) for style in styles]
@@ -186,7 +200,7 @@ def _inches_and(whole: int, part: Fraction, style: NumberStyle) -> str:
 def _feet(length: Length, style: NumberStyle, with_unit: bool) -> str:
     feet, inches = divmod(length / MM_PER[Unit.INCH], 12)
     if not feet:
-        return say_length(length, Unit.INCH, style, with_unit=with_unit)
+        return _said(length, Unit.INCH, style, with_unit)
     text = f"{say_number(feet, style)} {_name(Unit.FOOT_INCH, Fraction(feet))}"
     if not inches:
         return text

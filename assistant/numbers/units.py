@@ -69,6 +69,11 @@ def one_of(unit: Unit) -> Form[Fraction]:
     return Map(lambda _: Fraction(1), with_article(unit))
 
 
+def one_before_more(unit: Unit) -> Form[Fraction]:
+    """One before its rest: "an inch" and a half, "inch" and a half; without the article only read, for a first word is soon lost."""
+    return Alt(one_of(unit), Unlisted(Map(lambda _: Fraction(1), singular(unit))))
+
+
 def part_of(unit: Unit, denominators: Collection[int]) -> Form[Fraction]:
     """ "three quarters of a metre", "half an inch", "quarter inch"; in the unit."""
     parts = fraction(denominators)
@@ -90,5 +95,5 @@ def amount(unit: Unit, denominators: Collection[int], plain: Form[Fraction] = PL
         Seq(first, Alt(plain, mixed(denominators)), name_of(unit)),
         part_of(unit, denominators),
         one_of(unit),
-        Seq(total, Alt(one_of(unit), Seq(first, WHOLE, name_of(unit))), behind_and(fraction(denominators))),
+        Seq(total, Alt(one_before_more(unit), Seq(first, WHOLE, name_of(unit))), behind_and(fraction(denominators))),
     )

@@ -64,6 +64,8 @@ TRADE = {  # ausdesign.com.au article 41
     "twenty one one sixty": 21160,
     "a hundred and five": 105,
     "a hundred": 100,
+    "hundred": 100,
+    "hundred and five": 105,
     "a thousand": 1000,
     "one hundred five": 105,
     "two thousand and sixty": 2060,
@@ -115,6 +117,7 @@ METRIC = {
     "a metre": F(1000),
     "half a metre": F(500),
     "a metre and a half": F(1500),
+    "metre and a half": F(1500),
     "two and a half metres": F(2500),
     "two metres and a half": F(2500),
     "three quarters of a metre": F(750),
@@ -145,6 +148,20 @@ IMPERIAL = {
     "one foot six": F(18),
     "a foot": F(12),
     "a foot and a half": F(18),
+    "foot and a half": F(18),
+    "two and a half feet": F(30),
+    "foot six": F(18),
+    "five foot nothing": F(60),
+    "five foot even": F(60),
+    "seven foot and an eighth": F(673, 8),
+    "seven foot one quarter inch": F(337, 4),
+    "seven foot one and a quarter": F(341, 4),
+    "inch and three quarters": F(7, 4),
+    "one hundred and one quarter inches": F(401, 4),
+    "eleven thirty seconds": F(11, 32),
+    "four and three eighths and a sixteenth": F(71, 16),
+    "half and a sixteenth": F(9, 16),
+    "five eighths and a sixteenth of an inch": F(11, 16),
     "seven foot and a half inch": F(169, 2),
     "half a foot": F(6),
     "eighty eight and three eighths inches": F(707, 8),
@@ -234,6 +251,16 @@ DOUBTFUL = [
     ("two metres four", Unit.MM, [F(2400), F(2004)]),
     ("three half inch", Unit.MM, [F(7, 2) * INCH, F(3, 2) * INCH]),
     ("seven foot and three quarters", Unit.MM, [F(93) * INCH, F(339, 4) * INCH]),
+    ("six foot and a quarter", Unit.MM, [75 * INCH, F(289, 4) * INCH]),
+    ("six foot and a half", Unit.FOOT_INCH, [78 * INCH, F(145, 2) * INCH]),
+    ("a foot and a quarter", Unit.INCH, [15 * INCH, F(49, 4) * INCH]),
+    ("seven foot one quarter", Unit.INCH, [F(337, 4) * INCH, F(341, 4) * INCH]),
+    ("twenty one quarter inches", Unit.INCH, [F(81, 4) * INCH, F(85, 4) * INCH]),
+    ("ninety one eighth", Unit.MM, [F(721, 8) * INCH, F(729, 8) * INCH]),
+    ("one hundred and twenty one eighth inch", Unit.MM, [F(961, 8) * INCH, F(969, 8) * INCH]),
+    ("one hundred one quarter inches", Unit.INCH, [F(401, 4) * INCH, F(405, 4) * INCH]),
+    ("five eighths and a sixteenth", Unit.INCH, [F(11, 16) * INCH, F(1089, 16) * INCH, F(929, 16) * INCH]),
+    ("three eighths and a half inches", Unit.MM, [F(7, 8) * INCH, F(77, 2) * INCH]),
     ("seven four", Unit.INCH, [88 * INCH, 74 * INCH]),
     ("seven four", Unit.FOOT_INCH, [88 * INCH, 74 * INCH]),
     ("seven ten", Unit.INCH, [94 * INCH, F(61, 8) * INCH, 710 * INCH]),
@@ -263,7 +290,7 @@ REFUSED = [
     ("next", Reason.NOT_A_NUMBER),
     ("oh", Reason.NOT_A_NUMBER),
     ("and", Reason.NOT_A_NUMBER),
-    ("hundred", Reason.NOT_A_NUMBER),
+    ("hundred hundred", Reason.NOT_A_NUMBER),
     ("point", Reason.NOT_A_NUMBER),
     ("millimetres", Reason.NOT_A_NUMBER),
     ("twenty sixty one two", Reason.NOT_A_NUMBER),
@@ -360,7 +387,7 @@ def test_counts_and_places(text: str, value: int, ordinal: bool) -> None:
     assert parse_count(words) == SpokenCount(value, ordinal, words)
 
 
-@pytest.mark.parametrize("text", ["number", "number third", "twelve point five", "a half", "twelfth third", "hundred", "twenty tenth"])
+@pytest.mark.parametrize("text", ["number", "number third", "twelve point five", "a half", "twelfth third", "twenty tenth"])
 def test_what_is_no_count(text: str) -> None:
     assert parse_count(text.split()) == NoParse(Reason.NOT_A_NUMBER)
 
@@ -368,9 +395,9 @@ def test_what_is_no_count(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "unit", "lengths"),
     [
-        ("twenty four", Unit.MM, [24, 2400, 24_000]),  # 2400 mm and 2.4 m are one length
+        ("twenty four", Unit.MM, [24, 2400, 24_000, 240]),  # 2400 mm and 2.4 m are one length
         ("two forty", Unit.MM, [240, 2400]),
-        ("three", Unit.MM, [3, 300, 3000]),
+        ("three", Unit.MM, [3, 300, 3000, 30]),
         ("twenty one sixty", Unit.MM, [2160]),
         ("ninety five point two", Unit.MM, [95_200, F(952, 10), F(952, 10) * INCH]),
         ("two point one six", Unit.MM, [2160, F(216, 100), F(216, 100) * INCH]),
@@ -378,6 +405,7 @@ def test_what_is_no_count(text: str) -> None:
         ("eight", Unit.INCH, [8 * INCH, 8 * MM_PER_FOOT]),
         ("twenty one sixty", Unit.INCH, [2160 * INCH, 2160]),
         ("ninety five and a half", Unit.MM, [F(191, 2)]),
+        ("nine", Unit.MM, [9, 900, 9000, 90]),
         ("twenty four millimetres", Unit.MM, [24]),
     ],
 )

@@ -99,7 +99,10 @@ def test_lengths(mm: Fraction, unit: Unit, text: str) -> None:
     [
         (F(2160), Unit.MM, "two one six zero"),
         (F(2160), Unit.M, "two point one six"),
-        (F(709, 8) * INCH, Unit.INCH, "eight eight and five eighths"),
+        (F(837, 8) * INCH, Unit.INCH, "one zero four and five eighths"),
+        # alone these would be eight foot eight and five eighths, and twenty and five thirty seconds
+        (F(709, 8) * INCH, Unit.INCH, "eight eight and five eighths inches"),
+        (F(25, 32) * INCH, Unit.INCH, "twenty five thirty seconds of an inch"),
         (F(3, 8) * INCH, Unit.INCH, "three eighths"),
         (F(707, 8) * INCH, Unit.FOOT_INCH, "seven feet four and three eighths"),
         (F(100), Unit.INCH, "one zero zero millimetres"),
@@ -197,7 +200,7 @@ def test_there_is_no_word_for_such_a_place(place: int) -> None:
 def test_the_read_back_is_in_another_form(heard: str, read_back: str) -> None:
     length = parse_length(heard.split(), Unit.MM)
     assert isinstance(length, SpokenLength)
-    assert other_form(length) == read_back
+    assert other_form(length, Unit.MM) == read_back
     assert back(read_back, Unit.MM) == length.mm
 
 
@@ -206,7 +209,7 @@ def assert_told_apart(length: Fraction, unit: Unit, style: NumberStyle) -> None:
     words = tuple(say_length(length, unit, style).split())
     heard = parse_length(words, unit)
     assert isinstance(heard, SpokenLength)
-    again = other_form(heard)
+    again = other_form(heard, Unit.MM)
     assert tuple(again.split()) != words
     assert back(again, unit) == length
 
@@ -241,3 +244,22 @@ def test_an_inch_read_back_is_never_what_was_heard(inches: Fraction, style: Numb
 )
 def test_a_count_is_a_sum_and_may_be_large(count: int, said: str) -> None:
     assert say_count(count) == said
+
+
+@pytest.mark.parametrize(
+    ("heard", "read_back"),
+    [
+        ("seven feet ten and five sixteenths", "seven feet ten and five sixteenths inches"),
+        ("ninety four and five sixteenths", "seven feet ten and five sixteenths inches"),
+        ("nine four and five sixteenths inches", "seven feet ten and five sixteenths inches"),
+        ("seven foot", "seven feet"),
+        ("five eighths", "five eighths of an inch"),
+        ("two metres", "two zero zero zero millimetres"),
+    ],
+)
+def test_a_job_of_feet_and_inches_hears_feet_and_inches(heard: str, read_back: str) -> None:
+    """“Seven feet ten and five sixteenths” never comes back as “nine four and five sixteenths”, which sounds like nine foot four."""
+    length = parse_length(heard.split(), Unit.FOOT_INCH)
+    assert isinstance(length, SpokenLength)
+    assert other_form(length, Unit.FOOT_INCH) == read_back
+    assert back(read_back, Unit.FOOT_INCH) == length.mm
