@@ -24,6 +24,13 @@ class Slope(Enum):
     STEPPED = "stepped"
 
 
+class Side(Enum):
+    """Left or right, as seen facing the fence."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
 @dataclass(frozen=True, slots=True)
 class Gate:
     """A gate in an opening: what is taken off for hanging it."""
@@ -33,6 +40,8 @@ class Gate:
     leaves: int = 1
     meeting: Length = Fraction(0)
     """The gap where two leaves meet."""
+    hinges: Side | None = None
+    """Where a single leaf hangs; None where it was not said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +76,8 @@ class Bay:
     """Which post is out of plumb, where the user knows."""
     along: Length | None = None
     """Length along the rail over `going`, where that was measured in place of the rise; `rise` is then only to draw by."""
+    under: Length | None = None
+    """Of a stepped bay: from the ground to the pickets at its high end; None where it was not asked."""
 
     @property
     def name(self) -> str:

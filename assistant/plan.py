@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
-from math import isqrt
 
 from assistant.fold import apply
 from assistant.job import BayReopened, BaySet, Job, Position, Settings
@@ -31,9 +30,6 @@ from assistant.setout.trouble import ImpossibleError, Problem
 
 _HEIGHTS = {"bottom": Fraction(0), "middle": Fraction(1), "top": Fraction(2)}
 """Only their order matters here: every opening is measured or was interpolated before."""
-
-_FINEST_LEVEL = 10**6
-"""A place measured along a raked rail is taken to the level to a millionth of a millimetre, where it is no fraction."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,9 +118,10 @@ def _gate(bay: Bay, manner: _Manner, beside: Length) -> SetOut:
     gate = match_gate(GateOpening(bay.openings[0][1], hung.hinge, between, hung.leaves), bay.picket, bay.limit, beside)
     if bay.count is not None:
         gate = replace(gate, layout=layout_for_count(replace(gate.layout.bay, left=PICKET, right=PICKET), bay.count))
-    name = "leaf" if hung.leaves == 1 else "each leaf"
-    rail = _rail(bay, manner, name, gate.layout, gate.layout.spaces())
-    return replace(_made(bay, manner, (rail,)), gate=gate)
+    # Two leaves begin alike, but each is made by itself: a picket that slips in one does not move those of the other.
+    names = ("leaf",) if hung.leaves == 1 else ("left leaf", "right leaf")
+    rails = tuple(_rail(bay, manner, name, gate.layout, gate.layout.spaces()) for name in names)
+    return replace(_made(bay, manner, rails), gate=gate)
 
 
 def _made(bay: Bay, manner: _Manner, rails: tuple[Rail, ...]) -> SetOut:
@@ -248,11 +245,7 @@ def _level(bay: Bay, along: Length) -> Length:
     """The level distance of a place measured along the rail."""
     if bay.slope is not Slope.RAKED:
         return along
-    square = along**2 / steepness(bay).factor_squared
-    up, down = isqrt(square.numerator), isqrt(square.denominator)
-    if up * up == square.numerator and down * down == square.denominator:
-        return Fraction(up, down)
-    return Fraction(isqrt(int(square * _FINEST_LEVEL**2)), _FINEST_LEVEL)
+    return steepness(bay).level(along)
 
 
 def _far_end(before: SetOut) -> End:

@@ -68,10 +68,10 @@ _openings = st.lists(st.tuples(st.sampled_from(measured.RAILS), lengths(500, 600
 slips = st.builds(measured.Slip, _small, st.lists(st.tuples(st.sampled_from(measured.RAILS), _signed), max_size=3).map(tuple))
 measured_bays = st.builds(
     measured.Bay, _small, _openings.map(tuple), lengths(10, 150), named_limits, st.none() | _small,
-    st.none() | st.builds(measured.Gate, _signed, _signed, st.sampled_from((1, 2)), _signed),
+    st.none() | st.builds(measured.Gate, _signed, _signed, st.sampled_from((1, 2)), _signed, st.none() | st.sampled_from(measured.Side)),
     st.none() | st.sampled_from(measured.Slope), _signed, _signed,
     st.none() | slips,
-    st.none() | st.sampled_from(Lean), st.none() | lengths(),
+    st.none() | st.sampled_from(Lean), st.none() | lengths(), st.none() | lengths(0, 300),
 )
 _drafts = st.builds(
     job.Draft, _words, st.lists(st.tuples(_words, _signed), max_size=4).map(tuple), st.none() | _small, st.booleans()

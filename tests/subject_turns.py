@@ -6,8 +6,9 @@ from dataclasses import replace
 from fractions import Fraction
 
 from assistant.dialogue.forms import Form
-from assistant.dialogue.state import Asking, State
+from assistant.dialogue.state import Asking, Deciding, Decision, State
 from assistant.dialogue.subjects import SUBJECTS
+from assistant.dialogue.subjects.sloping_ground import taped_along, taped_level
 from assistant.dialogue.turn import Turn
 from assistant.job import Draft, Job, Settings
 from assistant.language.understanding import Intent
@@ -32,21 +33,23 @@ def job(*bays: Bay, current: int = 0, **settings: object) -> Job:
     return Job(settings=replace(SETTINGS, **settings), bays=bays, current=current)
 
 
-def said_to(made: Job, act: Act, count: int | None = None) -> Turn:
+def said_to(made: Job, act: Act, count: int | None = None, words: str = "") -> Turn:
     """The turn of a phrase."""
     (handler,) = [subject.handlers[act] for subject in SUBJECTS if act in subject.handlers]
     turn = Turn(State(job=made))
-    handler(turn, Intent(act, count=count))
+    handler(turn, Intent(act, count=count, words=tuple(words.split())))
     return turn
 
 
-def filled_in(made: Job, form: Form, **answers: int | str | Fraction) -> Turn:
-    """The turn in which the last answer of a form was accepted."""
+def filled_in(made: Job, form: Form, *, level: bool = True, **answers: int | str | Fraction) -> Turn:
+    """The turn in which the last answer of a form was accepted; where it is asked, the opening was taped level, or along the slope."""
     (finisher,) = [subject.forms[form] for subject in SUBJECTS if form in subject.forms]
     given = {key.replace("_", " "): Fraction(value) for key, value in answers.items()}
     draft = Draft(form.key, tuple(given.items()))
     turn = Turn(State(job=replace(made, draft=draft), focus=Asking()))
     finisher(turn, given)
+    if isinstance(turn.state.focus, Deciding) and turn.state.focus.about is Decision.TAPED_LEVEL:
+        (taped_level if level else taped_along)(turn)
     return turn
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.dialogue.deciding import decision_question
 from assistant.dialogue.forms import BAY, Form, Slot
 from assistant.dialogue.registry import FORMS
-from assistant.dialogue.speaking import bare, bay_name, distinctly, gaps, limit_words, sentence, spoken
+from assistant.dialogue.speaking import bare, bay_called, bay_name, distinctly, gaps, limit_words, sentence, spoken
 from assistant.dialogue.state import (
     Asking,
     Cautioning,
@@ -146,10 +146,9 @@ def gap_question(state: State) -> str:
         return str(error)
     verb = "the gap is" if len({rail.gap for rail in made.rails}) == 1 else "the gaps are"
     # The space that breaks the limit need not be the gap: it may be beside a picket that slipped, or beside a post.
-    widest = max((*made.rails, *made.unmarked), key=lambda rail: rail.largest).largest
     limit = limit_words(settings, made.bay.limit)
-    over = "" if made.allowed else f" The widest space is {spoken(settings, widest)}, over your limit, {limit}."
-    told = f"{bay_name(made.bay)}, {_measured(state, made.bay)}: {verb} {gaps(settings, made, spoken)}"
+    over = "" if made.allowed else f" The widest space is {spoken(settings, made.widest_space)}, over your limit, {limit}."
+    told = f"{bay_called(made.bay)}, {_measured(state, made.bay)}: {verb} {gaps(settings, made, spoken)}"
     return sentence(told) + over + " If that is right, say: gap confirmed."
 
 

@@ -13,7 +13,7 @@ from assistant.dialogue.choices import CHOICES, SET_OUT_BY
 from assistant.dialogue.finishing import finish
 from assistant.dialogue.speaking import sentence
 from assistant.dialogue.state import Asking, Cautioning, Choosing, Deciding, Decision, Doubting, Hub, Walking
-from assistant.dialogue.subjects import slipped_picket
+from assistant.dialogue.subjects import slipped_picket, sloping_ground
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.undoing import undone_words
 from assistant.events import AdjustSound, CallEvery, End, Sound
@@ -90,6 +90,8 @@ def decided(turn: Turn, intent: Intent) -> None:
             resay(turn)
         case Decision.SAME_SLIP:
             slipped_picket.same_on_every_rail(turn)
+        case Decision.TAPED_LEVEL:
+            sloping_ground.taped_level(turn)
         case Decision.SUSPECT | Decision.FAR_POST:
             bays.measure_again(turn, focus.bay)
 
@@ -100,6 +102,9 @@ def declined(turn: Turn, intent: Intent) -> None:
     assert isinstance(focus, Deciding)
     if focus.about is Decision.SAME_SLIP:
         slipped_picket.not_the_same(turn)
+        return
+    if focus.about is Decision.TAPED_LEVEL:
+        sloping_ground.taped_along(turn)
         return
     if focus.about is Decision.SUSPECT:
         turn.focus(Hub())
@@ -184,7 +189,7 @@ def drop_slip_answer(turn: Turn, intent: Intent) -> None:
     """Back, where a yes or a no is waited for: to the form it came from, or out."""
     focus = turn.state.focus
     assert isinstance(focus, Deciding)
-    if focus.about is Decision.SAME_SLIP:
+    if focus.about in (Decision.SAME_SLIP, Decision.TAPED_LEVEL):
         back_an_answer(turn, intent)
     else:
         back_to_hub(turn, intent)

@@ -22,10 +22,18 @@ def decision_question(job: Job, focus: Deciding) -> str:
             return _match(job, focus)
         case Decision.SAME_SLIP:
             return "Is it off by the same on every rail? Yes or no."
+        case Decision.TAPED_LEVEL:
+            return _taped_level(job)
         case Decision.SUSPECT | Decision.FAR_POST:
             index = job.index_of(focus.bay)
             assert index is not None
             return f"Measure {bay_name(job.bays[index])} again? Yes or no."
+
+
+def _taped_level(job: Job) -> str:
+    bay = job.bays[job.current]
+    opening = max(opening for _, opening in bay.openings)
+    return f"Was the opening of {bay_name(bay)}, {spoken(job.settings, opening)}, taped level? Yes or no."
 
 
 def _remove(job: Job, number: int) -> str:

@@ -34,6 +34,8 @@ class Slot:
     """Whether the question is asked at all."""
     zero: bool = False
     """Whether nothing at all is a likely answer too."""
+    only: str = ""
+    """Why no other answer than a likely one can be taken, where that is so: it is said, and the question asked again."""
 
     @property
     def name(self) -> str:
@@ -70,7 +72,7 @@ PICKET = (mm(20), mm(250))
 GAP = (mm(5), mm(300))
 """Gaps that need no questioning.  Common practice, no source."""
 CLEARANCE = (mm(2), mm(60))
-"""Hinge, latch and meeting clearances of a gate that need no questioning.  Common practice, no source."""
+"""Hinge and latch clearances of a gate that need no questioning.  Common practice, no source."""
 
 LONGEST = metres(1000)
 """A longer length is refused.  Common practice, no source."""
@@ -103,12 +105,11 @@ GATE = Form(
     (
         slot("opening", "What is the clear opening between the gate posts?", "Gate opening?", OPENING),
         slot("hinge", "How much clearance at the hinges?", "Hinge clearance?", CLEARANCE, zero=True),
-        slot("latch", "How much clearance at the latch?", "Latch clearance?", CLEARANCE, zero=True, same_as="hinge"),
-        slot("leaves", "One leaf or two?", "Leaves?", (Fraction(1), Fraction(2)), wants=Wants.COUNT),
+        # One question for both: where there are two leaves, the latch is where they meet.
         slot(
-            "meeting", "How wide is the gap where the leaves meet?", "Meeting gap?", CLEARANCE,
-            when=lambda answers: answers.get("leaves") == 2, zero=True,
+            "latch", "How much clearance at the latch, or between two leaves?", "Latch clearance?", CLEARANCE, zero=True, same_as="hinge"
         ),
+        slot("leaves", "One leaf or two?", "Leaves?", (Fraction(1), Fraction(2)), wants=Wants.COUNT),
     ),
 )
 CORE = (SETUP, BAY, GATE)

@@ -31,6 +31,7 @@ from assistant.dialogue.state import (
     State,
     Walking,
 )
+from assistant.dialogue.subjects import sloping_ground
 from assistant.dialogue.subjects.closing_sum import after_a_change
 from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
@@ -74,7 +75,11 @@ def resumed_focus(job: Job) -> Focus:
     """What is waited for in a job taken up from its record."""
     if job.draft is None:
         return Hub()
-    return Asking() if open_form(State(job=job)) is not None else Deciding(Decision.SAME_SLIP)
+    if open_form(State(job=job)) is not None:
+        return Asking()
+    if job.draft.form == sloping_ground.RAKED.key:
+        return Deciding(Decision.TAPED_LEVEL, job.bays[job.current].number)
+    return Deciding(Decision.SAME_SLIP)
 
 
 def resumed(state: State) -> State:

@@ -76,6 +76,7 @@ class Decision(Enum):
     REOPEN = "whether a bay that is set out is opened again"
     MATCH = "whether pickets are spent on gaps that are alike"
     SAME_SLIP = "whether a picket is off by the same on every rail"
+    TAPED_LEVEL = "whether the opening of a bay on a slope was taped level"
     SUSPECT = "whether a bay is measured again that may be why the run does not close"
     FAR_POST = "whether a bay is measured again whose last mark is not where it should be before the far post"
 

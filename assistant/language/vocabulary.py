@@ -83,6 +83,8 @@ class Act(Enum):
     NEXT_BAY = auto()
     NEW_BAY = auto()
     NEW_GATE = auto()
+    HINGES_LEFT = auto()
+    HINGES_RIGHT = auto()
     POSTS = auto()
     POSTS_JUDGE = auto()
     SLOPE_RAKED = auto()
@@ -239,6 +241,8 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.NEXT_BAY, _HUB, "next bay", "the next bay", help="the next bay, to measure or to mark"),
     _phrase(Act.NEW_BAY, _HUB, "new bay", "another bay", "add a bay", "one more bay", help="measure another bay"),
     _phrase(Act.NEW_GATE, _HUB, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
+    _phrase(Act.HINGES_LEFT, _HUB, "hinges on the left", "on the left", help="where the leaf of a gate hangs"),
+    _phrase(Act.HINGES_RIGHT, _HUB, "hinges on the right", "on the right"),
     _phrase(
         Act.ALL_MEASURED, frozenset({Stage.HUB, Stage.ASK}), "no more bays", "all measured", "all measures", "that is all", "set out",
         "that's all [of them]", "that's the lot", "that is the lot", "all done", help="go on to marking",
@@ -306,10 +310,8 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.RIGHT_LEANS, _HUB, "right post leans", help="the right post is out of plumb"),
     _phrase(Act.BOTH_LEAN, _HUB, "both posts lean", help="both posts are out of plumb alike"),
     _phrase(Act.SLOPE_ALONG, _HUB, "slope along the rail", help="a raked bay from its rail length"),
-    _phrase(
-        Act.DEGREES, frozenset({Stage.ASK}), "<count> degrees", help="a slope by its angle",
-    ),
-    _phrase(Act.DEGREES_AND_HALF, frozenset({Stage.ASK}), "<count> (and a half|point five) degrees"),
+    _phrase(Act.DEGREES, frozenset({Stage.ASK}), "<count> degrees", help="a slope by its angle"),
+    _phrase(Act.DEGREES_AND_HALF, frozenset({Stage.ASK}), "<count> and a half degrees", "<count> point five degrees"),
     _phrase(Act.POLE, _HUB, "story pole", help="poles that carry the marks"),
     _phrase(Act.POLE_LEFT, _HUB, "story pole from the left"),
     _phrase(Act.POLE_RIGHT, _HUB, "story pole from the right"),
@@ -398,7 +400,7 @@ PHRASES: tuple[Phrase, ...] = (
     ),
     _phrase(Act.HOW_MANY_LEFT, _WALK, "how many left", "how many to go", "how many more", "how many are left", help="marks still to come"),
     _phrase(Act.WHERE, _WALK, "where am i", "which mark", "where was i", "where (are|were) we", help="bay, rail and mark"),
-    _phrase(Act.NEXT_RAIL, _WALK, "next rail", "other rail", help="the rail after this"),
+    _phrase(Act.NEXT_RAIL, _WALK, "next rail", "other rail", "other leaf", help="the rail after this"),
     _phrase(Act.RAIL_BOTTOM, _WALK, "bottom rail", help="marks of the bottom rail"),
     _phrase(Act.RAIL_MIDDLE, _WALK, "middle rail", help="marks of the middle rail"),
     _phrase(Act.RAIL_TOP, _WALK, "top rail", help="marks of the top rail"),

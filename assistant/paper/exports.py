@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 from assistant.job import Job, Position, Settings
-from assistant.measured import Bay, Gate, Slip
+from assistant.measured import Bay, Gate, Slip, Slope
 from assistant.paper.laid_out import laid_out, set_out_or_reason
 from assistant.plan import is_confirmed
 from assistant.set_out import AnyMark, Rail, SetOut
@@ -42,11 +42,16 @@ def marks_csv(job: Job) -> str:
     for made in laid_out(job):
         for rail in made.rails:
             for mark in rail.marks:
-                place = (made.bay.name, rail.name, mark.index, made.origin.value, made.edge.value)
+                place = (made.bay.name, rail.name, mark.index, origin_name(made) + _along(made), made.edge.value)
                 value = write(mark.value, Unit.MM).removesuffix(" mm")
                 exact = _exact(mark.true) if isinstance(mark, Mark) else ""
                 table.writerow((*place, mark_text(made, mark), unit_name(made.unit), value, exact))
     return text.getvalue()
+
+
+def _along(made: SetOut) -> str:
+    """Behind the post that marks are measured from, where the tape lies along a sloping rail."""
+    return ", along the slope" if made.bay.slope is Slope.RAKED else ""
 
 
 def marks_text(job: Job) -> str:
@@ -58,10 +63,11 @@ def marks_text(job: Job) -> str:
         if isinstance(made, ImpossibleError):
             lines += [f"  {made}", ""]
             continue
-        lines.append(f"  {counted(made.pickets, 'picket')}, gap {limit_text(made.unit, made.bay.limit)}")
+        follows = f", {made.bay.slope.value}" if made.bay.slope is not None else ""
+        lines.append(f"  {counted(made.pickets, 'picket')}{follows}, gap {limit_text(made.unit, made.bay.limit)}")
         for rail in made.rails:
             heading = f"{rail_name(rail)}: gap {length_text(made.unit, rail.gap)}"
-            lines.append(f"  {heading}; {made.edge.value}s from the {origin_name(made)}, {unit_name(made.unit)}")
+            lines.append(f"  {heading}; {made.edge.value}s from the {origin_name(made)}{_along(made)}, {unit_name(made.unit)}")
             lines += [f"  {mark.index:4}  {mark_text(made, mark)}" for mark in rail.marks]
         lines.append("")
     for note in job.notes:
@@ -143,12 +149,14 @@ def _measured(bay: Bay) -> dict[str, Any]:
         "rise": _exact(bay.rise),
         "going": _exact(bay.going),
         "along": _exact_or_none(bay.along),
+        "under": _exact_or_none(bay.under),
         "leans": None if bay.leans is None else bay.leans.name,
     }
 
 
 def _gate(gate: Gate) -> dict[str, Any]:
-    return {"hinge": _exact(gate.hinge), "latch": _exact(gate.latch), "leaves": gate.leaves, "meeting": _exact(gate.meeting)}
+    return {"hinge": _exact(gate.hinge), "latch": _exact(gate.latch), "leaves": gate.leaves, "meeting": _exact(gate.meeting),
+            "hinges": None if gate.hinges is None else gate.hinges.name}
 
 
 def _set_out(made: SetOut) -> dict[str, Any]:
@@ -156,6 +164,8 @@ def _set_out(made: SetOut) -> dict[str, Any]:
     return {
         "edge": made.edge.name,
         "origin": made.origin.name,
+        "measured_from": origin_name(made),
+        "leaf": None if made.gate is None else _exact(made.gate.opening.leaf),
         "resolution": made.resolution.name,
         "unit": made.unit.name,
         "left": _end(left),

@@ -6,16 +6,18 @@ Crosses the border: a job, its title and a date in, a `Sheet` out.  Nothing is c
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from assistant.dialogue.cautions import CAUTIONS
 from assistant.job import Job
 from assistant.measured import Bay, Slip, Slope
 from assistant.paper.elevation import Picture, picture
 from assistant.paper.laid_out import laid_out, set_out_or_reason
-from assistant.plan import is_confirmed
+from assistant.plan import is_confirmed, steepness
 from assistant.set_out import Rail, SetOut
 from assistant.setout.lengths import Unit, write
 from assistant.setout.marks import Origin
+from assistant.setout.slope import step_of
 from assistant.setout.trouble import ImpossibleError
 from assistant.written import (
     counted,
@@ -117,18 +119,19 @@ def _measured(unit: Unit, bay: Bay) -> tuple[tuple[str, str], ...]:
         *((f"Opening, {name}", measured_text(unit, opening)) for name, opening in bay.openings),
         ("Picket width", measured_text(unit, bay.picket)),
         ("Gap", limit_text(unit, bay.limit)),
+        *([("Limit from", bay.limit.source)] if bay.limit.source else []),
     )
 
 
 def _headline(made: SetOut) -> str:
     gaps = {_gap(made, rail) for rail in made.rails}
-    number = made.rails[0].layout.gap_count
-    if made.gate and made.gate.opening.leaves == 2:
-        number *= 2
+    leaves = made.gate.opening.leaves if made.gate else 1
+    number = made.rails[0].layout.gap_count * leaves
+    pickets = counted(made.pickets, "picket") + (f" ({made.count} in each leaf)" if leaves == 2 else "")
     if len(gaps) == 1:
-        return f"{counted(made.pickets, 'picket')}, {counted(number, 'gap')} of {gaps.pop()}"
+        return f"{pickets}, {counted(number, 'gap')} of {gaps.pop()}"
     each = "; ".join(f"{rail_name(rail)} {_gap(made, rail)}" for rail in made.rails)
-    return f"{counted(made.pickets, 'picket')}, {counted(number, 'gap')}: {each}"
+    return f"{pickets}, {counted(number, 'gap')}: {each}"
 
 
 def _gap(made: SetOut, rail: Rail) -> str:
@@ -142,7 +145,9 @@ def _hung(made: SetOut) -> list[tuple[str, str]]:
         return []
     opening = made.gate.opening
     between = "Latch clearance" if opening.leaves == 1 else "Gap where the leaves meet"
+    side = made.bay.gate.hinges if made.bay.gate is not None else None
     return [
+        *([("Hinges", f"on the {side.value}")] if side is not None else []),
         ("Leaf width" if opening.leaves == 1 else "Width of each leaf", length_text(made.unit, opening.leaf)),
         ("Hinge clearance", measured_text(made.unit, opening.hinge)),
         (between, measured_text(made.unit, opening.latch)),
@@ -163,14 +168,30 @@ def _sloping(made: SetOut) -> list[tuple[str, str]]:
     way = "rails follow the ground, pickets plumb" if bay.slope is Slope.RAKED else "rails level, stepped at the posts"
     rise, going = (measured_text(unit, abs(length)) for length in (bay.rise, bay.going))
     if bay.along is not None:
-        return [("Slope", f"{way}; {measured_text(unit, bay.along)} along the rail in {going} level")]
-    return [("Slope", f"{way}; {'rises' if bay.rise >= 0 else 'falls'} {rise} in {going}, from left to right")]
+        told = f"{measured_text(unit, bay.along)} along the rail in {going} level"
+    else:
+        told = f"{'rises' if bay.rise >= 0 else 'falls'} {rise} in {going}, from left to right"
+    return [("Slope", f"{way}; {told}"), *_cut_or_step(made)]
+
+
+def _cut_or_step(made: SetOut) -> list[tuple[str, str]]:
+    """What a slope asks of the rails: how long they are and how they are cut, or how far they step."""
+    bay, unit, slope = made.bay, made.unit, steepness(made.bay)
+    opening = max(opening for _, opening in bay.openings)
+    if bay.slope is Slope.RAKED:
+        return [("Rails", f"{length_text(unit, slope.stretched(opening))} along the slope, both ends cut plumb at {slope.angle:.1f} degrees")]
+    step = step_of(slope, opening, bay.under or Fraction(0))
+    rows = [("Step", length_text(unit, step.step))]
+    if bay.under is not None:
+        over = "" if bay.limit.allows(step.under_low_end) else "; over the limit"
+        rows.append(("Under the low end", f"{length_text(unit, step.under_low_end)}{over}"))
+    return rows
 
 
 def _warnings(made: SetOut) -> tuple[str, ...]:
     said = []
     if not made.allowed:
-        largest = length_text(made.unit, max(rail.largest for rail in (*made.rails, *made.unmarked)))
+        largest = length_text(made.unit, made.widest_space)
         said.append(f"Over the limit: the largest space is {largest}, but it {limit_text(made.unit, made.bay.limit)}.")
     if made.unmarked:
         said.append(f"Mark the {made.rails[0].name} rail only, and plumb every picket from it.")

@@ -63,6 +63,7 @@ OriginName = Annotated[marks.Origin, BeforeValidator(_named(marks.Origin)), _BY_
 EndKindName = Annotated[ends.EndKind, BeforeValidator(_named(ends.EndKind)), _BY_NAME]
 NumberStyleName = Annotated[styles.NumberStyle, BeforeValidator(_named(styles.NumberStyle)), _BY_NAME]
 LeanName = Annotated[taper.Lean, BeforeValidator(_named(taper.Lean)), _BY_NAME]
+SideName = Annotated[measured.Side, BeforeValidator(_named(measured.Side)), _BY_NAME]
 SlopeName = Annotated[measured.Slope, BeforeValidator(_named(measured.Slope)), _BY_NAME]
 BetweenName = Annotated[posts.Between, BeforeValidator(_named(posts.Between)), _BY_NAME]
 LikenessName = Annotated[run.Likeness, BeforeValidator(_named(run.Likeness)), _BY_NAME]
@@ -129,6 +130,7 @@ class Gate(Value):
     latch: Exact
     leaves: int
     meeting: Exact
+    hinges: SideName | None = None
 
 
 class Slip(Value):
@@ -151,6 +153,7 @@ class Bay(Value):
     slip: Slip | None
     leans: LeanName | None
     along: Exact | None
+    under: Exact | None = None
 
 
 class Draft(Value):

@@ -1,6 +1,6 @@
 """Sloping ground: raked bays (rails follow the slope, pickets plumb) and stepped ones (rails level).
 
-Crosses the border: rise and run, or horizontal and along-rail lengths, in; marks along the rail, or steps, out. A
+Crosses the border: rise and run, an angle, or horizontal and along-rail lengths, in; marks along the rail, or a step, out. A
 slope factor is often irrational; it is kept as its square, and marks are rounded from that, so they are as exact as
 any other. Lengths in mm.
 """
@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import atan, degrees, isqrt, sqrt
+from math import atan, degrees, isqrt, radians, sqrt, tan
 
 from assistant.setout.lengths import Length, Resolution
-from assistant.setout.marks import Mark, mark_at
+from assistant.setout.tolerances import STEEPEST
 from assistant.setout.trouble import ImpossibleError, Problem, require_not_negative, require_positive
 
 
@@ -32,6 +32,19 @@ class Slope:
         """Degrees above the level, to show only."""
         return degrees(atan(sqrt(self.factor_squared - 1)))
 
+    @property
+    def grade(self) -> Fraction:
+        """Rise over level length; exact where that is a fraction, else to a billionth."""
+        return _root(self.factor_squared - 1, _FINE)
+
+    def level(self, along: Length) -> Length:
+        """The level length under a length along the rail; exact where that is a fraction, else to a millionth of a millimetre."""
+        return _root(along**2 / self.factor_squared, _FINEST_LENGTH)
+
+    def stretched(self, level: Length) -> Length:
+        """A level length along the rail; exact where that is a fraction, else to a millionth of a millimetre."""
+        return _root(level**2 * self.factor_squared, _FINEST_LENGTH)
+
     def along(self, horizontal: Length, resolution: Resolution) -> int:
         """Graduations along the rail nearest to a horizontal distance times the factor; midway to the even one."""
         square = (horizontal / resolution.step) ** 2 * self.factor_squared
@@ -40,6 +53,35 @@ class Slope:
         midpoint = Fraction((2 * below + 1) ** 2, 4)
         up = square > midpoint or (square == midpoint and below % 2 == 1)
         return below + up
+
+
+_FINE = 10**9
+_FINEST_LENGTH = 10**6
+
+
+def _root(square: Fraction, fine: int) -> Fraction:
+    """The square root, exact where it is a fraction, else cut to 1/fine."""
+    up, down = isqrt(square.numerator), isqrt(square.denominator)
+    if up * up == square.numerator and down * down == square.denominator:
+        return Fraction(up, down)
+    return Fraction(isqrt(int(square * fine**2)), fine)
+
+
+def rise_of(degrees: Fraction, run: Length) -> Length:
+    """The rise over a level run at an angle above the level, to a tenth of a millimetre."""
+    require_positive("run of the slope", run)
+    return Fraction(round(run * 10 * Fraction(tan(radians(degrees)))), 10)
+
+
+def require_not_steep(slope: Slope) -> None:
+    """ImpossibleError for a slope over STEEPEST degrees."""
+    if slope.angle > STEEPEST:
+        raise ImpossibleError(
+            Problem.OUT_OF_RANGE,
+            "That is {degrees} degrees. Over {most} it is no slope for a fence. Check which length is which.",
+            lengths={},
+            numbers={"degrees": round(slope.angle), "most": STEEPEST},
+        )
 
 
 def from_rise(rise: Length, run: Length) -> Slope:
@@ -87,34 +129,17 @@ def raked_mark(index: int, horizontal: Length, slope: Slope, resolution: Resolut
 
 
 @dataclass(frozen=True, slots=True)
-class Stepped:
-    """Level rails that step from bay to bay over evenly sloping ground."""
+class Step:
+    """A bay whose rails stay level while the ground falls."""
 
-    bays: int
-    rise: Length
-    """Over the whole run."""
-    clearance: Length
-    """Under the bottom rail at the high end of each bay."""
-
-    @property
-    def step(self) -> Length:
-        """From one bay's rail up to the next one's."""
-        return self.rise / self.bays
-
-    @property
-    def under_low_end(self) -> Length:
-        """The largest opening under a bottom rail: at the low end of each bay."""
-        return self.clearance + self.step
-
-    def levels(self, resolution: Resolution) -> tuple[Mark, ...]:
-        """The height of each bay's rail above that of the lowest bay, running, lowest bay first."""
-        return tuple(mark_at(bay + 1, bay * self.step, resolution) for bay in range(self.bays))
+    step: Length
+    """From its rails to those of the next bay: what the ground rises across its own opening."""
+    under_low_end: Length
+    """From the ground to the pickets at its low end: the largest space under it."""
 
 
-def step_bays(bays: int, rise: Length, clearance: Length) -> Stepped:
-    """Equal steps over equal bays; the rise is over the whole run, level to level."""
-    require_not_negative("rise", rise)
-    require_not_negative("clearance under the rail", clearance)
-    if bays < 1:
-        raise ImpossibleError(Problem.NOTHING_GIVEN, "There is no bay to step. Give at least one.", lengths={})
-    return Stepped(bays, rise, clearance)
+def step_of(slope: Slope, opening: Length, under: Length) -> Step:
+    """The step of a bay; `under` is from the ground to the pickets at its high end."""
+    require_not_negative("clearance under the pickets", under)
+    step = opening * slope.grade
+    return Step(step, under + step)

@@ -36,3 +36,9 @@ FAR_FROM_OTHERS = 3
 
 SAME_AFTER_TEN = Fraction(1, 4)
 """If ten times or a tenth of it is within this share of the usual, a digit probably slipped."""
+
+STEEPEST = 45
+"""Degrees; a steeper bay is refused, for then rise, level length and rail length were mixed up."""
+
+LENGTHS_AGREE = Fraction(10)
+"""Two measures of one length, the opening of a bay and its level or its sloping length, may differ by this."""

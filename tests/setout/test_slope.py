@@ -1,6 +1,7 @@
-"""Slopes: marks along the rail are rounded from an exact square, steps add up to the rise."""
+"""Slopes: marks along the rail are rounded from an exact square; a step is the rise across the bay."""
 
 from fractions import Fraction
+from math import atan2, degrees, hypot, radians, tan
 
 import pytest
 from hypothesis import given
@@ -10,7 +11,7 @@ from strategies import lengths, resolutions
 from assistant.setout.lengths import Resolution, inches, mm
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin, mark_at, marks
-from assistant.setout.slope import from_along, from_rise, raked_mark, step_bays
+from assistant.setout.slope import from_along, from_rise, raked_mark, require_not_steep, rise_of, step_of
 from assistant.setout.spacing import Bay, solve
 from assistant.setout.trouble import ImpossibleError
 
@@ -80,16 +81,63 @@ def test_the_gap_stays_a_horizontal_measure():
     assert along.value == round((2400 - layout.gap) * Fraction(25, 24))
 
 
-@given(st.integers(1, 40), lengths(0, 5000), lengths(0, 200), resolutions)
-def test_steps_add_up_to_the_rise(bays, rise, clearance, resolution):
-    stepped = step_bays(bays, rise, clearance)
-    levels = stepped.levels(resolution)
-    assert bays * stepped.step == rise
-    assert len(levels) == bays
-    assert levels[0].true == 0
-    assert levels[-1].true + stepped.step == rise
-    assert all(abs(mark.value - mark.true) * 2 <= resolution.step for mark in levels)
-    assert stepped.under_low_end - clearance == stepped.step
+@pytest.mark.parametrize(("height", "percent"), [(6, "111.8"), (8, "120.2")])
+def test_published_stretch(height, percent):
+    # mathcentral.uregina.ca QQ.09.06: six or eight inches of rise on twelve make the slope 111.8 % or 120.2 % of the base.
+    assert round(from_rise(inches(height), inches(12)).factor * 100, 1) == float(percent)
+
+
+@given(lengths(5, 3000), lengths(100, 6000))
+def test_length_and_angle_are_what_the_library_reckons(rise, run):
+    slope = from_rise(rise, run)
+    assert slope.angle == pytest.approx(degrees(atan2(rise, run)), abs=1e-9)
+    along = slope.along(run, Resolution.MM_1)
+    assert abs(along - hypot(rise, run)) <= 0.5 + 1e-6
+
+
+@given(lengths(5, 3000), lengths(100, 6000), lengths(100, 6000))
+def test_the_level_length_under_a_rail_stretches_back_to_it(rise, run, along):
+    slope = from_rise(rise, run)
+    level = slope.level(along)
+    assert level <= along
+    assert 0 <= along**2 - level**2 * slope.factor_squared <= Fraction(2, 10**6) * along * slope.factor_squared
+
+
+def test_level_and_grade_are_exact_where_they_are_fractions():
+    slope = from_rise(mm(700), mm(2400))
+    assert slope.level(mm(2500)) == 2400
+    assert slope.grade == Fraction(7, 24)
+    assert from_along(mm(2500), mm(2400)).grade == Fraction(7, 24)
+
+
+@given(st.integers(1, 90), lengths(300, 6000))
+def test_an_angle_comes_back_from_its_rise(halves, run):
+    angle = Fraction(halves, 2)
+    rise = rise_of(angle, run)
+    assert (rise * 10).denominator == 1
+    assert abs(rise - Fraction(tan(radians(angle))) * run) <= Fraction(1, 20) + Fraction(1, 10**9)
+    assert from_rise(rise, run).angle == pytest.approx(float(angle), abs=0.02)
+
+
+def test_forty_five_degrees_is_the_steepest_there_is():
+    require_not_steep(from_rise(mm(2400), mm(2400)))
+    with pytest.raises(ImpossibleError, match=r"That is 78 degrees\. Over 45"):
+        require_not_steep(from_along(mm(2310), mm(480)))
+    with pytest.raises(ImpossibleError, match="Over 45"):
+        require_not_steep(from_rise(mm(2500), mm(2400)))
+
+
+@given(lengths(5, 3000), lengths(100, 6000), lengths(300, 6000), lengths(0, 300))
+def test_a_step_is_what_the_ground_rises_across_the_bays_own_opening(rise, run, opening, under):
+    step = step_of(from_rise(rise, run), opening, under)
+    assert step.step == opening * rise / run
+    assert step.under_low_end == under + step.step
+
+
+def test_a_rise_taken_over_half_the_bay_is_half_its_step():
+    # By hand: 300 over 1200 is 600 over 2400.
+    step = step_of(from_rise(mm(300), mm(1200)), mm(2400), mm(50))
+    assert (step.step, step.under_low_end) == (600, 650)
 
 
 def test_impossible_slopes_are_refused():
@@ -99,9 +147,7 @@ def test_impossible_slopes_are_refused():
         from_along(mm(100), mm(0))
     with pytest.raises(ImpossibleError, match="cannot be less than the level length"):
         from_along(mm(2399), mm(2400))
-    with pytest.raises(ImpossibleError, match="rise cannot be -1 mm"):
-        step_bays(3, mm(-1), mm(0))
-    with pytest.raises(ImpossibleError, match="clearance under the rail"):
-        step_bays(3, mm(1), mm(-1))
-    with pytest.raises(ImpossibleError, match="no bay"):
-        step_bays(0, mm(1), mm(0))
+    with pytest.raises(ImpossibleError, match="clearance under the pickets"):
+        step_of(from_rise(mm(1), mm(2)), mm(2400), mm(-1))
+    with pytest.raises(ImpossibleError, match="run of the slope cannot be 0 mm"):
+        rise_of(Fraction(12), mm(0))

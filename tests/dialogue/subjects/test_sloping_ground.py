@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import radians, tan
 
 import pytest
 from sample_jobs import confirmed
 from subject_turns import bay, filled_in, job, said, said_to
+from talk import Talk
 
+from assistant.dialogue.asking import gap_question
 from assistant.dialogue.forms import Form
+from assistant.dialogue.manager import resumed
+from assistant.dialogue.speaking import summary
+from assistant.dialogue.state import Deciding, Decision, State
 from assistant.dialogue.subjects.sloping_ground import ALONG, RAKED, STEPPED
-from assistant.language.vocabulary import Act
+from assistant.language.vocabulary import Act, Stage
 from assistant.measured import Gate, Slope
+from assistant.paper.exports import marks_csv, marks_text
 from assistant.plan import set_out_of
 from assistant.setout.trouble import ImpossibleError
 
@@ -44,7 +51,9 @@ def test_a_rise_of_seven_over_twenty_four_hundred_stretches_the_rail_by_twenty_f
     level = [mark.horizontal for mark in made.rails[0].marks]
     assert [mark.value for mark in made.rails[0].marks] == [round(one * Fraction(25, 24)) for one in level]
     assert said(turn).startswith(
-        "Bay two is raked, sixteen point three degrees; marks run along the rail, pickets stay plumb. Bay two: thirteen pickets"
+        "Bay two is raked, sixteen point three degrees. Marks run along the rail, pickets stay plumb. "
+        "Its rails are two thousand five hundred millimetres long; cut both ends plumb, at sixteen point three degrees. "
+        "Bay two, raked: thirteen pickets"
     )
     assert turn.job.draft is None
 
@@ -73,11 +82,108 @@ def test_a_rail_shorter_than_its_level_length_is_refused_and_the_form_stays_open
         filled_in(ONE, ALONG, along=2400, going=2500)
 
 
+def test_how_the_opening_was_taped_is_asked_before_a_bay_is_raked() -> None:
+    talk = Talk("ninety", "one hundred", "2400", "2400", "raked slope", "700")
+    assert talk.say("2400").endswith("Was the opening of bay one, two thousand four hundred millimetres, taped level? Yes or no.")
+    assert talk.job.bays[0].slope is None
+    assert talk.say("yes").startswith("Bay one is raked, sixteen point three degrees.")
+    talk.say("undo")
+    assert talk.job.bays[0].slope is None
+
+
+def test_an_opening_taped_along_the_slope_is_shorter_on_the_level() -> None:
+    # Exact triple 700, 2400, 2500.
+    talk = Talk("ninety", "one hundred", "2500", "2500", "raked slope", "700", "2400")
+    told = talk.say("no")
+    assert told.startswith("Bay one: two thousand five hundred along the slope is two thousand four hundred millimetres level.")
+    assert "Its rails are two thousand five hundred millimetres long" in told
+    assert talk.job.bays[0].openings == (("bottom", 2400), ("top", 2400))
+    by_level = filled_in(job(bay(1, 2400, 2400)), RAKED, rise=700, going=2400)
+    assert set_out_of(talk.job, 0).rails == set_out_of(by_level.job, 0).rails
+
+
+def test_back_from_the_question_goes_to_the_level_distance_and_a_break_asks_again() -> None:
+    talk = Talk("ninety", "one hundred", "2400", "2400", "raked slope", "700", "2400")
+    assert talk.stage is Stage.DOUBT
+    assert resumed(talk.conversation.state).focus == Deciding(Decision.TAPED_LEVEL, 1)
+    assert "Over what level distance?" in talk.say("back")
+    talk.say("2400")
+    assert talk.say("leave it").startswith("Left.")
+    assert talk.job.bays[0].slope is None
+
+
+@pytest.mark.parametrize(
+    ("said_so", "degrees", "rise"),
+    [
+        # A library's tangent: 2400 tan 12 = 510.14, 2400 tan 12.5 = 532.07.
+        ("twelve degrees", "twelve", "510.1"),
+        ("twelve and a half degrees", "twelve point five", "532.1"),
+        ("twelve point five degrees", "twelve point five", "532.1"),
+    ],
+)
+def test_a_slope_is_taken_in_degrees(said_so: str, degrees: str, rise: str) -> None:
+    talk = Talk("ninety", "one hundred", "2400", "2400", "raked slope")
+    told = talk.say(said_so)
+    assert "over two thousand four hundred." in told
+    assert told.endswith("taped level? Yes or no.")
+    assert talk.say("yes").startswith(f"Bay one is raked, {degrees} degrees.")
+    assert talk.job.bays[0].rise == Fraction(rise)
+    assert abs(float(talk.job.bays[0].rise) - 2400 * tan(radians(12 if degrees == "twelve" else 12.5))) <= 0.05
+
+
+def test_a_stepped_bay_takes_degrees_too_and_asks_on() -> None:
+    talk = Talk("ninety", "one hundred", "2400", "2400", "stepped slope")
+    assert talk.say("ten degrees").endswith("At the high end, how far are the pickets off the ground?")
+    told = talk.say("45")
+    assert told.startswith("Off the ground: four five. Bay one is stepped; its rails are level. Step four hundred and twenty three point two")
+
+
+def test_degrees_elsewhere_and_degrees_too_steep_are_told() -> None:
+    talk = Talk("ninety", "one hundred", "2400")
+    assert talk.say("twelve degrees").startswith("Degrees are for a slope. Here I need a number.")
+    talk = Talk("ninety", "one hundred", "2400", "2400", "raked slope")
+    assert "That is fifty degrees. Over forty five it is no slope for a fence." in talk.say("fifty degrees")
+    assert talk.stage is Stage.ASK
+
+
+def test_lengths_that_contradict_the_opening_are_refused() -> None:
+    # 2310 along and 480 on the level would be 78 degrees; 1500 and 1400 go with no opening of 2310.
+    talk = Talk("ninety", "one hundred", "2310", "2310", "slope along the rail", "2310")
+    assert "That is seventy eight degrees." in talk.say("480")
+    assert talk.stage is Stage.ASK
+    talk = Talk("ninety", "one hundred", "2310", "2310", "slope along the rail", "1500")
+    assert "Neither length goes with the opening of two thousand three hundred and ten millimetres." in talk.say("1400")
+    assert talk.job.bays[0].slope is None
+
+
+def test_an_opening_that_is_the_length_along_the_rail_is_taken_level() -> None:
+    turn = filled_in(job(bay(1, 2500)), ALONG, along=2500, going=2400)
+    assert turn.job.bays[0].openings == (("bottom", 2400),)
+    assert said(turn).startswith("Bay one: two thousand five hundred along the slope is two thousand four hundred millimetres level.")
+
+
+@pytest.mark.parametrize(("form", "word"), [(RAKED, "raked"), (STEPPED, "stepped")])
+def test_how_a_bay_follows_the_ground_is_said_again_wherever_it_counts(form: Form, word: str) -> None:
+    given = {"rise": 300, "going": 2400} | ({"under": 50} if form is STEPPED else {})
+    made = filled_in(ONE, form, **given).job
+    assert f"Bay two, {word}, opening two thousand four hundred" in gap_question(State(job=made))
+    assert summary(made.settings, set_out_of(made, 1)).startswith(f"Bay two, {word}: ")
+    assert f"13 pickets, {word}, gap" in marks_text(made)
+    along = "left post, along the slope" in marks_csv(made)
+    assert along is (form is RAKED)
+
+
 def test_a_stepped_bay_keeps_its_marks_and_steps_by_the_rise_over_its_own_opening() -> None:
-    # 300 over 1200 is 600 over 2400: by hand.
-    turn = filled_in(ONE, STEPPED, rise=300, going=1200)
-    assert said(turn).startswith("Bay two is stepped; its rails are level, and step six hundred millimetres. Bay two: thirteen pickets")
+    # 300 over 1200 is 600 over 2400, and 40 off the ground at the high end is 640 at the low one: by hand.
+    turn = filled_in(ONE, STEPPED, rise=300, going=1200, under=40)
+    assert said(turn).startswith(
+        "Bay two is stepped; its rails are level. Step six hundred millimetres. "
+        "Under its low end the gap is six hundred and forty millimetres. "
+        "That is over the largest gap. Close it, or rake the bay. Bay two, stepped: thirteen pickets"
+    )
     assert turn.job.bays[1].slope is Slope.STEPPED
+    assert turn.job.bays[1].under == 40
+    assert "That is over" not in said(filled_in(ONE, STEPPED, rise=60, going=2400, under=40))
     assert set_out_of(turn.job, 1).rails[0].values() == set_out_of(ONE, 1).rails[0].values()
 
 
@@ -87,7 +193,7 @@ def test_only_the_bay_that_is_talked_about_gets_the_slope() -> None:
 
 @pytest.mark.parametrize("form", [RAKED, STEPPED])
 def test_level_takes_every_slope_away(form: Form) -> None:
-    sloping = filled_in(ONE, form, rise=300, going=1200).job
+    sloping = filled_in(ONE, form, rise=300, going=1200, under=40).job
     turn = said_to(sloping, Act.LEVEL)
     assert turn.job.bays == ONE.bays
     assert said(turn).startswith("Bay two is level. Bay two: thirteen pickets")
