@@ -1,10 +1,11 @@
 """How timber moves as it dries or takes up water, and what that does to a gap.
 
-Crosses the border: sizes in mm and moisture contents in percent in, sizes and gaps out. Two published ways:
-* by coefficient, valid from 6 to 14 %: change = size * coefficient * (final - initial), the Wood Handbook's dimensional
-  change equation as quoted by eXtension;
-* by general shrinkage from green, FPL-RP-489, used from 8 to 19 %: width 6.031 - 0.215 M, thickness 5.062 - 0.181 M, in
-  percent of the green size; stated for most species, not for redwood or cedar.
+Crosses the border: sizes in mm and moisture contents in percent in, sizes and gaps out.  Every rule is a straight line of shrinkage:
+a size at M percent is the green size less `dry * (green - M) / green` percent of it.  Two published ways to that line:
+* general shrinkage, where the species is not known: FPL-RP-489, width 6.031 - 0.215 M, thickness 5.062 - 0.181 M, from 8 to 19 %;
+  stated for most species, not for redwood or cedar;
+* by species: shrinkage across a flat-sawn board from green to ovendry, Wood Handbook (FPL-GTR-190, 2010) Table 4-3, spread over the
+  moisture from fibre saturation down, ICC 400 Table 304; above fibre saturation a board does not move.
 """
 
 from __future__ import annotations
@@ -19,21 +20,29 @@ from assistant.setout.trouble import ImpossibleError, Problem, require_positive
 
 
 @dataclass(frozen=True, slots=True)
-class Coefficient:
-    """Movement per percent of moisture, as a share of the size."""
+class Species:
+    """A timber whose shrinkage across a flat-sawn board is published."""
 
     name: str
-    value: Fraction
+    dry: Fraction
+    """Percent of the green width lost from fibre saturation to ovendry."""
+    saturation: Fraction
+    """Moisture content at fibre saturation, in percent."""
     source: str
 
 
-COEFFICIENTS = (
-    Coefficient("red alder, flat sawn", Fraction("0.00256"), "Wood Handbook coefficients, seen in trade tables"),
-    Coefficient("red alder, quarter sawn", Fraction("0.00151"), "Wood Handbook coefficients, seen in trade tables"),
-    Coefficient("Douglas-fir, flat sawn", Fraction("0.00267"), "Wood Handbook coefficients, seen in trade tables"),
-    Coefficient("southern pine, flat sawn", Fraction("0.00265"), "a trade table"),
-    Coefficient("heart pine, flat sawn", Fraction("0.00263"), "a trade table"),
+_HANDBOOK = "Wood Handbook, FPL-GTR-190, Table 4-3, tangential; fibre saturation by ICC 400, Table 304"
+
+SPECIES = (
+    Species("western red cedar", Fraction("5.0"), Fraction(18), _HANDBOOK),
+    Species("white cedar", Fraction("4.9"), Fraction(30), _HANDBOOK),
+    Species("incense cedar", Fraction("5.2"), Fraction(30), _HANDBOOK),
+    Species("douglas fir", Fraction("7.6"), Fraction(28), _HANDBOOK),
+    Species("white fir", Fraction("7.0"), Fraction(30), _HANDBOOK),
+    # 3.9 % from green to 12 % is 6.5 % to ovendry, for 12 % leaves 18 of the 30 points undone.
+    Species("radiata pine", Fraction("6.5"), Fraction(30), "a New Zealand sawmill's guide, 3.9 % from green to 12 %, tangential"),
 )
+"""White cedar is northern white cedar, Douglas fir that of the coast."""
 
 
 class Side(Enum):
@@ -43,11 +52,28 @@ class Side(Enum):
     THICKNESS = (Fraction("5.062"), Fraction("0.181"))
 
 
+LEAST, MOST = 8, 19
+"""Percent of moisture that general shrinkage is made for."""
+
+
 def shrinkage(side: Side, moisture: Fraction) -> Fraction:
-    """Percent of the green size lost at this moisture content (8 to 19 %)."""
-    _require_moisture(moisture, 8, 19)
+    """Percent of the green size lost at this moisture content.  Raises ImpossibleError outside LEAST to MOST."""
+    if not LEAST <= moisture <= MOST:
+        raise ImpossibleError(
+            Problem.OUT_OF_RANGE,
+            "The moisture content has to be from {least} to {most} percent for this rule.",
+            lengths={},
+            numbers={"least": LEAST, "most": MOST},
+        )
     whole, each = side.value
     return whole - each * moisture
+
+
+def species_shrinkage(species: Species, moisture: Fraction) -> Fraction:
+    """Percent of the green width lost at this moisture content; none at fibre saturation and above."""
+    if moisture < 0:
+        raise ImpossibleError(Problem.OUT_OF_RANGE, "The moisture content cannot be below zero.", lengths={})
+    return species.dry * max(species.saturation - moisture, Fraction(0)) / species.saturation
 
 
 def size_at(size: Length, initial: Fraction, final: Fraction, side: Side = Side.WIDTH) -> Length:
@@ -56,12 +82,10 @@ def size_at(size: Length, initial: Fraction, final: Fraction, side: Side = Side.
     return size * (100 - shrinkage(side, final)) / (100 - shrinkage(side, initial))
 
 
-def movement(size: Length, coefficient: Fraction, initial: Fraction, final: Fraction) -> Length:
-    """The change of a size, below zero where it shrinks, by coefficient."""
-    require_positive("size", size)
-    for moisture in (initial, final):
-        _require_moisture(moisture, 6, 14)
-    return size * coefficient * (final - initial)
+def width_at(width: Length, species: Species, initial: Fraction, final: Fraction) -> Length:
+    """The width of a flat-sawn board after moving from one moisture content to another."""
+    require_positive("width", width)
+    return width * (100 - species_shrinkage(species, final)) / (100 - species_shrinkage(species, initial))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +109,3 @@ def gaps_after(layout: Layout, width: Length) -> MovedGaps:
     spaces = (left, right, gap) if layout.count > 1 else (left, right)
     allowed = all(map(layout.bay.limit.allows, spaces))
     return MovedGaps(gap, left, right, allowed, closed=layout.count > 1 and gap <= 0)
-
-
-def _require_moisture(moisture: Fraction, least: int, most: int) -> None:
-    if not least <= moisture <= most:
-        raise ImpossibleError(
-            Problem.OUT_OF_RANGE,
-            "The moisture content has to be from {least} to {most} percent for this rule.",
-            lengths={},
-            numbers={"least": least, "most": most},
-        )

@@ -7,19 +7,24 @@ from fractions import Fraction
 
 import pytest
 from subject_turns import bay, filled_in, job, kept, said, said_to
+from talk import Talk
 
-from assistant.dialogue.subjects.drying_out import DRYING
-from assistant.language.vocabulary import Act
+from assistant.dialogue.subjects.drying_out import DRYING, OF_TIMBER
+from assistant.language.vocabulary import DRYING_TIMBERS, Act
+from assistant.numbers import say_number
+from assistant.numbers.styles import NumberStyle
+from assistant.setout.drying import width_at
 from assistant.setout.lengths import mm
 from assistant.setout.limits import GapLimit
 from assistant.setout.trouble import ImpossibleError
 
+WHOLE = NumberStyle.WHOLE
 # Nine pickets of 90 and ten gaps of 99.
 NINETY_NINE = bay(1, 1800)
 
 
 def test_the_phrase_needs_a_bay() -> None:
-    assert said(said_to(job(NINETY_NINE), Act.DRYING)) == "Drying. What is the moisture of the timber now, in percent?"
+    assert said(said_to(job(NINETY_NINE), Act.DRYING)) == "Bay one, drying. What is the moisture of the timber now, in percent?"
     with pytest.raises(ImpossibleError, match="no bay yet"):
         said_to(job(), Act.DRYING)
 
@@ -51,11 +56,41 @@ def test_it_is_told_for_the_bay_that_is_talked_about() -> None:
     assert "The gap of bay two becomes about one hundred point four millimetres." in said(filled_in(made, DRYING, now=19, later=12))
 
 
-def test_timber_too_wet_for_the_rule_closes_the_form_and_a_wrong_end_leaves_it_open() -> None:
-    # With the form left open every answer to its last question would be refused without end.
-    turn = filled_in(job(NINETY_NINE), DRYING, now=25, later=12)
-    assert said(turn) == "The moisture content has to be from eight to nineteen percent for this rule."
-    assert turn.job.draft is None
-    assert kept(turn) == {}
-    with pytest.raises(ImpossibleError, match="from 8 to 19 percent"):
-        filled_in(job(NINETY_NINE), DRYING, now=15, later=5)
+@pytest.mark.parametrize("line", DRYING_TIMBERS)
+def test_a_timber_that_is_named_goes_by_its_own_shrinkage(line: str) -> None:
+    timber = DRYING_TIMBERS[line]
+    began = said_to(job(NINETY_NINE), Act.DRYING_OF, words=line)
+    assert said(began) == f"Bay one, {line.replace('drying', 'drying,')}. What is the moisture of the timber now, in percent?"
+    turn = filled_in(job(NINETY_NINE), OF_TIMBER[timber], now=16, later=12)
+    dry = width_at(Fraction(90), timber, Fraction(16), Fraction(12))
+    assert said(turn).startswith(f"A picket of ninety millimetres becomes about {say_number(round(dry * 10) / Fraction(10), WHOLE)}")
+    assert kept(turn)["Drying, where it comes from"] == (f"{timber.name.capitalize()}: {timber.source}.",)
+
+
+def test_red_cedar_from_eighteen_to_twelve_percent() -> None:
+    # 5 % spread over 18 points: 90 * 6 / (18 * 100 / 5 - 18 + 18) is 1.5, by ICC 400's formula.
+    red_cedar = OF_TIMBER[DRYING_TIMBERS["drying western red cedar"]]
+    assert said(filled_in(job(NINETY_NINE), red_cedar, now=18, later=12)).startswith(
+        "A picket of ninety millimetres becomes eighty eight point five millimetres. "
+        "The gap of bay one becomes one hundred point five millimetres. That is over the largest gap."
+    )
+
+
+def test_wet_timber_is_taken_for_a_species_and_refused_at_once_without_one() -> None:
+    lines = ("ninety", "one hundred", "1800", "the same")
+    talk = Talk(*lines, "drying")
+    told = talk.say("25")
+    assert "That rule goes from eight to nineteen percent. For wetter timber say: drying western red cedar." in told
+    assert told.endswith("What is the moisture of the timber now, in percent?")
+    talk.say("19")
+    assert "That rule goes from eight to nineteen percent." in talk.say("seven")
+    assert "The gap of bay one becomes about one hundred point four millimetres." in talk.say("12")
+    talk = Talk(*lines, "drying western red cedar", "25")
+    assert "becomes eighty eight point five" in talk.say("12")
+
+
+def test_timber_that_stays_green_does_not_move() -> None:
+    fir = OF_TIMBER[DRYING_TIMBERS["drying douglas fir"]]
+    assert said(filled_in(job(NINETY_NINE), fir, now=50, later=30)).startswith(
+        "A picket of ninety millimetres stays as it is: the timber is green at both. The gap of bay one becomes ninety nine millimetres."
+    )
