@@ -1,7 +1,7 @@
 """Checks on site: a gap measured after nailing, and check marks for those who work with a spacer.
 
 Crosses the border: a gap, its limit and what was measured in, a `GapCheck` out; or a layout in, marks with the drift
-expected there out.
+expected there out; or equal gaps in, the `Spacer` block for them out.
 Lengths in mm.
 """
 
@@ -53,6 +53,31 @@ def check_gap(gap: Length, limit: GapLimit, measured: Length, tolerance: Length 
     require_not_negative("tolerance", tolerance)
     difference = measured - gap
     return GapCheck(measured, difference, abs(difference) <= tolerance, limit.allows(measured))
+
+
+@dataclass(frozen=True, slots=True)
+class Spacer:
+    """A block that is held between each picket and the next; the first picket stands on its own mark."""
+
+    size: Length
+    """What it is cut to: the gap to a graduation, one less where that broke the limit."""
+    out: Length
+    """How far past its mark the last picket arrives; below zero where it falls short."""
+    works: bool
+    """Whether the last picket is within the tolerance, and no space over the limit."""
+
+
+def spacer_for(
+    gap: Length, count: int, last_space: Length, limit: GapLimit, resolution: Resolution, tolerance: Length = GAP_ON_SITE
+) -> Spacer:
+    """The spacer of a row of equal gaps; `last_space` is behind the last picket.  Pickets are taken to be of their own width."""
+    size = rounded(gap, resolution)
+    if not limit.allows(size):
+        size -= resolution.step
+    out = (count - 1) * (size - gap)
+    behind = last_space - out
+    within = limit.allows(size) and behind >= 0 and (limit.allows(behind) or out >= 0)
+    return Spacer(size, out, within and abs(out) <= tolerance)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Story poles: the fewest that serve a set of bays, and how to move a pole that is shorter than its bay.
+"""Story poles: the fewest that serve a set of bays, how to move a pole that is shorter than its bay, and a rod for heights.
 
 Crosses the border: layouts and the post to count from in, `Pole` values or `Placement` values out. Distances run from
 that post, in mm; seen from the right post a bay's ends change places.
@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from assistant.setout.ends import End
 from assistant.setout.lengths import Length, Resolution
-from assistant.setout.marks import Edge, Mark, Origin, mark_at, marks
+from assistant.setout.marks import Mark, Origin, mark_at
 from assistant.setout.spacing import Layout
 from assistant.setout.trouble import ImpossibleError, Problem, require_not_negative, require_positive
 
@@ -102,47 +102,59 @@ class Placement:
 
 @dataclass(frozen=True, slots=True)
 class Placements:
-    """A bay marked with a pole that is moved along."""
+    """A rail marked with a pole that is moved along."""
 
-    opening: Length
+    length: Length
+    """From post to post, along the rail."""
     placements: tuple[Placement, ...]
     closing: Length
     """From the zero of the last placement to the far post."""
 
     @property
     def closing_error(self) -> Length:
-        """Where the moves and the closing distance end, less the opening: zero, because starts are exact marks."""
+        """Where the moves and the closing distance end, less the length: zero, because starts are exact marks."""
         total = Fraction(0)
         for before, placement in pairwise(self.placements):
             total += next(mark.value for mark in before.marks if mark.index == placement.start_index)
-        return total + self.closing - self.opening
+        return total + self.closing - self.length
 
 
-def re_register(layout: Layout, pole: Length, edge: Edge, resolution: Resolution, origin: Origin) -> Placements:
+def re_register(running: Sequence[int], length: Length, pole: Length, resolution: Resolution) -> Placements:
     """The fewest placements of a pole that reach every mark, each starting on the last mark of the one before.
 
-    Marks are rounded once, from the post, so moving the pole adds no error. Raises ImpossibleError for a pole
-    shorter than the first space and mark, or than one pitch.
+    `running` are the marks from the post, in graduations, each rounded once, so moving the pole adds no error.  Raises ImpossibleError
+    for a pole shorter than the first mark, or than the way from one to the next.
     """
     require_positive("pole", pole)
-    running = marks(layout, edge, origin, resolution)
     placements: list[Placement] = []
     start_index, start_steps = 0, 0
-    while start_index < layout.count:
+    while start_index < len(running):
         reached = []
-        for mark in running[start_index:]:
-            steps = mark.steps - start_steps
-            if steps * resolution.step > pole:
+        for index, steps in enumerate(running[start_index:], start=start_index + 1):
+            if (steps - start_steps) * resolution.step > pole:
                 break
-            reached.append(mark_at(mark.index, steps * resolution.step, resolution))
+            reached.append(mark_at(index, (steps - start_steps) * resolution.step, resolution))
         if not reached:
-            needed = (running[start_index].steps - start_steps) * resolution.step
+            needed = (running[start_index] - start_steps) * resolution.step
             raise ImpossibleError(
                 Problem.TOO_SHORT,
                 "A pole of {pole} does not reach mark {index}. It must be at least {needed}.",
                 lengths={"pole": pole, "needed": needed},
-                numbers={"index": running[start_index].index},
+                numbers={"index": start_index + 1},
             )
         placements.append(Placement(start_index, start_steps * resolution.step, tuple(reached)))
-        start_index, start_steps = reached[-1].index, running[reached[-1].index - 1].steps
-    return Placements(layout.bay.opening, tuple(placements), layout.bay.opening - placements[-1].start)
+        start_index = reached[-1].index
+        start_steps = running[start_index - 1]
+    return Placements(length, tuple(placements), length - placements[-1].start)
+
+
+def rod(bottom: Length, top: Length, rails: int) -> tuple[Length, ...]:
+    """Heights of the rails above the ground, lowest first, evenly from the bottom one to the top one."""
+    require_not_negative("height of the bottom rail", bottom)
+    if top <= bottom:
+        raise ImpossibleError(
+            Problem.OUT_OF_RANGE,
+            "The top rail at {top} is not above the bottom rail at {bottom}.",
+            lengths={"top": top, "bottom": bottom},
+        )
+    return tuple(bottom + (top - bottom) * place / (rails - 1) for place in range(rails))

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import gap_limits, layouts, lengths, resolutions
 
-from assistant.setout.checks import Action, check_gap, check_marks
+from assistant.setout.checks import Action, check_gap, check_marks, spacer_for
 from assistant.setout.ends import PICKET
 from assistant.setout.lengths import Resolution, inches, mm, rounded
 from assistant.setout.limits import GapLimit
@@ -72,6 +72,44 @@ def test_published_drift_of_a_rounded_spacer():
         10,
         12,
     ]
+
+
+def test_a_printed_spacer_stepped_fifteen_times_is_four_millimetres_short():
+    # myoldworkshop: 107-5/8 in = 2734 mm over 15 is 182.26, "measure out 182"; 15 x 182 = 2730, 4 short (arithmetic).
+    spacer = spacer_for(Fraction(2734, 15), 16, mm(200), GapLimit(mm(200), strict=False), Resolution.MM_1)
+    assert (spacer.size, spacer.out) == (182, -4)
+    assert not spacer.works
+
+
+@given(lengths(20, 150), st.integers(1, 40), lengths(0, 150), gap_limits, resolutions)
+def test_a_spacer_sets_the_last_picket_where_stepping_it_off_does(gap, count, last_space, limit, resolution):
+    spacer = spacer_for(gap, count, last_space, limit, resolution)
+    at, true = Fraction(0), Fraction(0)
+    for _ in range(count - 1):
+        at, true = at + 90 + spacer.size, true + 90 + gap
+    assert spacer.out == at - true
+    assert (spacer.size / resolution.step).denominator == 1
+    if spacer.works:
+        assert abs(spacer.out) <= 2
+        assert limit.allows(spacer.size)
+        assert last_space - spacer.out >= 0
+
+
+@pytest.mark.parametrize(
+    ("gap", "count", "last", "limit", "size", "works"),
+    [
+        ("98.9", 5, "98.9", UP_TO, 99, True),  # 0.4 past
+        ("98.4", 5, "98.4", UP_TO, 98, True),  # 1.6 short
+        ("98.4", 7, "98.4", UP_TO, 98, False),  # 2.4 short
+        ("99.8", 5, "99.8", UNDER, 99, False),  # 100 would break the limit, and 99 is 3.2 short
+        ("99.8", 5, "99.8", UP_TO, 100, True),  # 0.8 past
+        ("99.4", 5, "99.4", UP_TO, 99, False),  # 1.6 short leaves 101 behind the last picket
+        ("98.6", 5, "1", UP_TO, 99, False),  # 1.6 past, where there is room for one
+    ],
+)
+def test_a_spacer_works_within_the_tolerance_and_the_limit(gap, count, last, limit, size, works):
+    spacer = spacer_for(mm(gap), count, mm(last), limit, Resolution.MM_1)
+    assert (spacer.size, spacer.works) == (size, works)
 
 
 def test_impossible_checks_are_refused():

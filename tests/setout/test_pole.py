@@ -12,11 +12,17 @@ from assistant.setout.ends import GAP, HALF_GAP, PICKET
 from assistant.setout.lengths import MM_PER_INCH, Resolution, inches, mm
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin, marks
-from assistant.setout.pole import fewest_poles, re_register
-from assistant.setout.spacing import Bay, layout_for_count
+from assistant.setout.pole import Placements, fewest_poles, re_register, rod
+from assistant.setout.spacing import Bay, Layout, layout_for_count
 from assistant.setout.trouble import ImpossibleError
 
 LIMIT = GapLimit(mm(100), strict=False)
+
+
+def set_along(layout: Layout, pole: Fraction, edge: Edge, resolution: Resolution, origin: Origin) -> Placements:
+    """A bay marked with a pole that is moved along."""
+    running = [mark.steps for mark in marks(layout, edge, origin, resolution)]
+    return re_register(running, layout.bay.opening, pole, resolution)
 
 
 origins = st.sampled_from(Origin)
@@ -150,7 +156,7 @@ def test_a_pole_of_one_printed_bay_carries_its_printed_edges():
 def test_moving_the_pole_leaves_every_mark_where_it_was(layout, edge, origin, resolution, moves):
     first = max(layout.left_space, layout.right_space)
     pole = max(layout.bay.opening / moves, layout.pitch + layout.bay.picket + first + resolution.step)
-    found = re_register(layout, pole, edge, resolution, origin)
+    found = set_along(layout, pole, edge, resolution, origin)
     placed = [(p.start + mark.value, mark.index) for p in found.placements for mark in p.marks]
     assert placed == [(mark.value, mark.index) for mark in marks(layout, edge, origin, resolution)]
     assert found.closing_error == 0
@@ -160,7 +166,7 @@ def test_moving_the_pole_leaves_every_mark_where_it_was(layout, edge, origin, re
 @given(layouts(), resolutions, st.integers(2, 5))
 def test_the_pole_is_moved_only_when_it_does_not_reach(layout, resolution, moves):
     pole = max(layout.bay.opening / moves, layout.pitch + layout.bay.picket + layout.left_space + resolution.step)
-    found = re_register(layout, pole, Edge.LEFT, resolution, Origin.LEFT)
+    found = set_along(layout, pole, Edge.LEFT, resolution, Origin.LEFT)
     for before, after in pairwise(found.placements):
         assert after.start_index == before.marks[-1].index
         assert after.start + after.marks[0].value - before.start > pole
@@ -169,7 +175,7 @@ def test_the_pole_is_moved_only_when_it_does_not_reach(layout, resolution, moves
 def test_placements_of_a_short_pole():
     # Left edges at 100, 280, 460, 640, 820.
     layout = layout_for_count(Bay(mm(1000), mm(80), LIMIT), 5)
-    found = re_register(layout, mm(360), Edge.LEFT, Resolution.MM_1, Origin.LEFT)
+    found = set_along(layout, mm(360), Edge.LEFT, Resolution.MM_1, Origin.LEFT)
     assert [(p.start_index, p.start, [mark.value for mark in p.marks]) for p in found.placements] == [
         (0, 0, [100, 280]),
         (2, 280, [180, 360]),
@@ -181,7 +187,7 @@ def test_placements_of_a_short_pole():
 def test_a_pole_is_moved_along_from_the_right_post_too():
     # A picket against the left post: 5 of 80 in 900 leave 500 over 5 gaps. From the right the right edges stand at 100, 280, …, 820.
     layout = layout_for_count(Bay(mm(900), mm(80), LIMIT, PICKET, GAP), 5)
-    found = re_register(layout, mm(360), Edge.RIGHT, Resolution.MM_1, Origin.RIGHT)
+    found = set_along(layout, mm(360), Edge.RIGHT, Resolution.MM_1, Origin.RIGHT)
     assert [(p.start_index, p.start, [mark.value for mark in p.marks]) for p in found.placements] == [
         (0, 0, [100, 280]),
         (2, 280, [180, 360]),
@@ -193,8 +199,22 @@ def test_a_pole_is_moved_along_from_the_right_post_too():
 def test_a_pole_that_does_not_reach_is_refused_with_the_length_that_does():
     layout = layout_for_count(Bay(mm(1000), mm(80), LIMIT), 5)
     with pytest.raises(ImpossibleError, match=r"does not reach mark 2\. It must be at least 180 mm"):
-        re_register(layout, mm(179), Edge.LEFT, Resolution.MM_1, Origin.LEFT)
+        set_along(layout, mm(179), Edge.LEFT, Resolution.MM_1, Origin.LEFT)
     with pytest.raises(ImpossibleError, match="pole cannot be 0 mm"):
-        re_register(layout, mm(0), Edge.LEFT, Resolution.MM_1, Origin.LEFT)
+        set_along(layout, mm(0), Edge.LEFT, Resolution.MM_1, Origin.LEFT)
     with pytest.raises(ImpossibleError, match="tolerance cannot be -1 mm"):
         fewest_poles([layout], mm(-1), Origin.LEFT)
+
+
+@given(lengths(0, 600), lengths(1, 2000), st.integers(2, 5))
+def test_rails_on_a_rod_are_evenly_apart_from_the_bottom_one_to_the_top_one(bottom, more, rails):
+    heights = rod(bottom, bottom + more, rails)
+    assert (heights[0], heights[-1], len(heights)) == (bottom, bottom + more, rails)
+    assert {after - before for before, after in pairwise(heights)} == {more / (rails - 1)}
+
+
+def test_a_rod_upside_down_is_refused():
+    with pytest.raises(ImpossibleError, match="top rail at 200 mm is not above the bottom rail at 200 mm"):
+        rod(mm(200), mm(200), 2)
+    with pytest.raises(ImpossibleError, match="height of the bottom rail cannot be -1 mm"):
+        rod(mm(-1), mm(200), 2)

@@ -11,8 +11,9 @@ from assistant.language.vocabulary import Act
 from assistant.numbers import say_count
 from assistant.plan import marking, set_out_of
 from assistant.set_out import Rail, SetOut
-from assistant.setout.checks import Action, check_gap, check_marks
+from assistant.setout.checks import Action, check_gap, check_marks, spacer_for
 from assistant.setout.lengths import Length
+from assistant.setout.marks import Origin
 from assistant.setout.posts import judge_openings
 
 _ACTION = {
@@ -73,4 +74,25 @@ def judge(turn: Turn, intent: Intent) -> None:
     say_and_keep(turn, "Openings compared", *lines)
 
 
-SUBJECT = Subject(handlers={Act.CHECK_EVERY: check_every, Act.POSTS_JUDGE: judge}, forms={})
+def spacer(turn: Turn, intent: Intent) -> None:
+    """Whether a spacer block will do on the rail at hand, and its size."""
+    if not turn.job.bays:
+        turn.say(NO_BAY)
+        return
+    made, rail = _at_hand(turn)
+    if made.slips:
+        turn.say(sentence(f"a picket of {bay_name(made.bay)} slipped, so its gaps differ"), "Use the marks.")
+        return
+    far = rail.right_space if made.origin is Origin.LEFT else rail.left_space
+    block = spacer_for(rail.gap, rail.row.count, far, made.bay.limit, made.resolution)
+    size = f"{bay_name(made.bay)}: a spacer of {spoken(turn.settings, block.size)}"
+    ends = f"sets the last picket {spoken(turn.settings, abs(block.out))} {'past' if block.out > 0 else 'short of'} its mark"
+    if not block.out:
+        say_and_keep(turn, "Spacer block", f"{size} ends on the last mark", "set the first picket on its mark")
+    elif block.works:
+        say_and_keep(turn, "Spacer block", f"{size} will do", f"it {ends}", "set the first picket on its mark")
+    else:
+        say_and_keep(turn, "Spacer block", f"{size} will not do", f"it {ends}", "use the marks")
+
+
+SUBJECT = Subject(handlers={Act.SPACER: spacer, Act.CHECK_EVERY: check_every, Act.POSTS_JUDGE: judge}, forms={})

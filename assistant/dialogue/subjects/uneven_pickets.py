@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.forms import PICKET, Form, slot
-from assistant.dialogue.speaking import bay_name, counted, spoken
+from assistant.dialogue.speaking import bay_name, counted, limit_words, spoken
 from assistant.dialogue.subject import Answers, Subject
 from assistant.dialogue.subjects.shared import bay_talked_about, beginning, say_and_keep
 from assistant.dialogue.turn import Turn
@@ -22,22 +22,26 @@ _USE = {Method.EDGE: "edge marks will do", Method.CENTRE: "use centre marks"}
 
 
 def widths(turn: Turn, answers: Answers) -> None:
-    """The measured widths against the bay that is being talked about."""
+    """The measured widths against the bay that is being talked about: the worst they can do, held against the limit."""
     settings = turn.settings
     made = bay_talked_about(turn)
-    study = study_widths(made.rails[0].layout, list(answers.values()))
+    study = study_widths(made.rails[0].layout, list(answers.values()), made.resolution)
     turn.close()
+    marks, spacer = study.effect(study.recommended), study.effect(Method.SPACER)
     lines = [
-        f"{counted(len(answers), 'picket')} measured, mean {spoken(settings, study.mean)}, "
-        f"from {spoken(settings, study.narrowest)} to {spoken(settings, study.widest)}"
+        f"{counted(len(answers), 'picket')} measured, mean {spoken(settings, study.mean)}",
+        f"they go from {spoken(settings, study.narrowest)} to {spoken(settings, study.widest)}",
+        f"{_USE[study.recommended]}: the last gap of {bay_name(made.bay)} is then out by up to {spoken(settings, marks.worst)}",
     ]
-    for effect in study.effects:
-        worst = max(abs(effect.least), abs(effect.most))
-        lines.append(f"with {effect.method.value} the last gap of {bay_name(made.bay)} is out by up to {spoken(settings, worst)}")
+    if spacer.worst > marks.worst:
+        lines.append(f"a spacer block could be out there by {spoken(settings, spacer.worst)}")
+    lines.append(f"the widest gap that marks can leave is {spoken(settings, study.largest)}")
+    if not study.allowed:
+        lines.append(f"that is over the largest gap, {limit_words(settings, made.bay.limit)}")
+        lines.append(f"to stay under it, set pickets to {spoken(settings, study.narrowest)}: {counted(study.safe.count, 'picket')}")
     # A bay that is set out keeps its count; any other would get the fewest of this width.
     on_mean = study.resolved if turn.job.standing_of(made.bay.number) is None else study.kept
-    gap = f"of the mean width, {counted(on_mean.count, 'picket')} leave a gap of {spoken(settings, on_mean.gap)}"
-    lines.append(f"{_USE[study.recommended]}; {gap}")
+    lines.append(f"of the mean width, {counted(on_mean.count, 'picket')} leave a gap of {spoken(settings, on_mean.gap)}")
     say_and_keep(turn, "Picket widths", *lines)
 
 

@@ -175,3 +175,30 @@ def test_openings_that_are_alike_are_told_so() -> None:
     assert said(said_to(job(bay(1, 2400), bay(2, 2405)), Act.POSTS_JUDGE)).endswith("None stands out.")
     with pytest.raises(ImpossibleError, match="no bay yet"):
         said_to(job(), Act.POSTS_JUDGE)
+
+
+# A spacer block -------------------------------------------------------------------------------------------------------
+
+
+def test_the_size_of_a_spacer_is_said_where_one_will_do() -> None:
+    # By hand: nine pickets and ten gaps of 99; ten of 90 in 1815 leave eleven of 83.18, and nine spacers of 83 fall 1.6 short.
+    assert said(said_to(job(bay(1, 1800)), Act.SPACER)) == (
+        "Bay one: a spacer of ninety nine millimetres ends on the last mark. Set the first picket on its mark."
+    )
+    assert said(said_to(job(bay(1, 1815)), Act.SPACER)) == (
+        "Bay one: a spacer of eighty three millimetres will do. "
+        "It sets the last picket about one point six millimetres short of its mark. Set the first picket on its mark."
+    )
+
+
+def test_where_a_spacer_will_not_do_the_marks_are_used() -> None:
+    # By hand: 23 pickets of 90 in 4290 leave 24 gaps of 92.5, cut to 92: 22 spacers fall 11 short.
+    turn = said_to(job(bay(1, 4290)), Act.SPACER)
+    assert said(turn) == (
+        "Bay one: a spacer of ninety two millimetres will not do. "
+        "It sets the last picket eleven millimetres short of its mark. Use the marks."
+    )
+    assert "Spacer block" in kept(turn)
+    made = slipped(confirmed(job(bay(1, 1800)), 1), 1, Slip(4, (("bottom", Fraction(670)),)))
+    assert said(said_to(made, Act.SPACER)) == "A picket of bay one slipped, so its gaps differ. Use the marks."
+    assert said(said_to(job(), Act.SPACER)) == "There is no bay yet. Measure one first."

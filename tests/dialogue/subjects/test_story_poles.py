@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -9,11 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sample_jobs import confirmed, slipped
 from subject_turns import bay, filled_in, job, kept, said, said_to
+from talk import Talk
 
-from assistant.dialogue.subjects.sloping_ground import RAKED
-from assistant.dialogue.subjects.story_poles import POLE
+from assistant.dialogue.subjects.sloping_ground import RAKED, STEPPED
+from assistant.dialogue.subjects.story_poles import FROM, HEIGHTS, POLE
 from assistant.fold import apply
-from assistant.job import SettingsChanged
+from assistant.job import Job, SettingsChanged
 from assistant.language.vocabulary import Act
 from assistant.measured import Gate, Slip
 from assistant.numbers import say_count
@@ -76,16 +78,55 @@ def test_a_bay_set_out_from_one_post_shares_no_pole_with_bays_from_the_other() -
     )
 
 
-def test_a_bay_that_slipped_and_a_raked_one_are_left_out_by_name() -> None:
+def test_a_bay_that_slipped_and_a_raked_one_have_a_pole_of_their_own() -> None:
     made = job(bay(1, 1815), bay(2, 2400), bay(3, 1815), current=1)
     made = filled_in(made, RAKED, rise=700, going=2400).job
     made = slipped(confirmed(made, 3), 3, Slip(4, (("bottom", Fraction(650)),)))
     assert kept(filled_in(made, POLE, pole=3000, tolerance=0))["Story poles"] == (
-        "One story pole.",
+        "Three story poles.",
         "Pole one, from the left post, serves bay one, worst mark out by zero millimetres.",
-        "Bay two is left out: it is raked.",
-        "Bay three is left out: a picket of it slipped.",
+        "Pole two, from the left post, is for bay two alone: it is raked.",
+        "Pole three, from the left post, is for bay three alone: a picket of it slipped.",
     )
+
+
+def test_a_short_pole_for_a_raked_bay_is_set_again_by_the_marks_along_its_rail() -> None:
+    # 13 of 90 in 2400: gaps of 87.857.  Level, mark six is at 977.1; along 25/24 of that, 1017.9, so 1018 just reaches it.
+    made = filled_in(job(bay(1, 2400)), RAKED, rise=700, going=2400).job
+    assert set_out_of(made, 0).rails[0].values()[5] == 1018
+    assert "In bay one set the pole again on mark six" in said(filled_in(made, POLE, pole=1018, tolerance=0))
+    assert "In bay one set the pole again on mark five" in said(filled_in(made, POLE, pole=1017, tolerance=0))
+
+
+@pytest.mark.parametrize("made", [job(bay(1, 1815)), filled_in(job(bay(1, 1815)), RAKED, rise=700, going=2400).job])
+def test_a_pole_counts_from_the_post_that_is_named(made: Job) -> None:
+    """From the right, the marks of left edges stand where those of right edges stand from the left: by the other post, the same row."""
+    right = replace(made, settings=replace(made.settings, origin=Origin.RIGHT))
+    assert set_out_of(made, 0).rails[0].values() != set_out_of(right, 0).rails[0].values()
+    for pole in (500, 998, 1040, 1200):
+        named, measured = (said(filled_in(*one, pole=pole, tolerance=0)) for one in ((made, FROM[Origin.RIGHT]), (right, POLE)))
+        assert named == measured
+        assert "from the right post" in named
+
+
+def test_from_which_post_is_said_in_the_phrase() -> None:
+    talk = Talk("ninety", "one hundred", "1815", "the same", "story pole from the right", "3000")
+    assert "Pole one, from the right post, serves bay one" in talk.say("0")
+
+
+def test_a_rod_carries_the_heights_of_the_rails() -> None:
+    talk = Talk("ninety", "one hundred", "1815", "the same", "add a middle rail", "height rod", "200")
+    assert talk.say("1500").startswith(
+        "Top rail: one thousand five hundred. From the ground up. Bottom rail at two hundred millimetres. "
+        "Middle rail at eight hundred and fifty millimetres. Top rail at one thousand five hundred millimetres."
+    )
+    assert talk.job.notes[-1].title == "Height rod, bay one"
+    stepped = filled_in(job(bay(1, 2400)), STEPPED, rise=300, going=1200, under=40).job
+    told = said(filled_in(stepped, HEIGHTS, low=200, high=1500))
+    assert "At the high post, bottom rail at two hundred millimetres." in told
+    assert "At the low post add six hundred millimetres to each." in told
+    with pytest.raises(ImpossibleError, match="is not above"):
+        filled_in(job(bay(1, 2400)), HEIGHTS, low=1500, high=200)
 
 
 def test_rails_with_marks_of_their_own_have_poles_of_their_own() -> None:
