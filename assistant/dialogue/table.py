@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from assistant.dialogue import answers, bays, commands, far_post, marking
+from assistant.dialogue import answers, bays, commands, last_mark, marking
 from assistant.dialogue.choices import CHOICES
 from assistant.dialogue.state import Kind
 from assistant.dialogue.subject import Handler
@@ -70,7 +70,7 @@ _SAME_EVERYWHERE: dict[Act, Handler] = {
     Act.RUN_IS: answers.take,
     Act.RUN_OUTSIDE: answers.take,
     Act.RUN_INSIDE: answers.take,
-    Act.TAPE_SAYS: far_post.tape_says,
+    Act.TAPE_SAYS: last_mark.tape_says,
     Act.USE_LIMIT: answers.use_limit,
     **dict.fromkeys(CHOICES, commands.choose_setting),
     # Marking.
@@ -95,15 +95,15 @@ _BY_STATE: dict[Act, Mapping[Kind, Handler]] = {
         DECIDING: answers.ask_again, CAUTION: commands.keep_for_later,
     },
     Act.CORRECT: {
-        **dict.fromkeys((HUB, ASKING, GAP, CAUTION), answers.correct), WALKING: far_post.corrected,
+        **dict.fromkeys((HUB, ASKING, GAP, CAUTION), answers.correct), WALKING: last_mark.corrected,
         CHOOSING: answers.number_again, DOUBTING: answers.number_again, DECIDING: answers.ask_again,
     },
     Act.YES: {
-        **dict.fromkeys((HUB, ASKING, CHOOSING, CAUTION), commands.nothing_to_confirm), WALKING: far_post.agrees,
+        **dict.fromkeys((HUB, ASKING, CHOOSING, CAUTION), commands.nothing_to_confirm), WALKING: last_mark.agrees,
         DOUBTING: commands.number_is_right, DECIDING: commands.decided, GAP: commands.yes_is_not_enough,
     },
     Act.NO: {
-        **dict.fromkeys((HUB, ASKING), commands.take_off), CAUTION: commands.caution_not_done, WALKING: far_post.disagrees,
+        **dict.fromkeys((HUB, ASKING), commands.take_off), CAUTION: commands.caution_not_done, WALKING: last_mark.disagrees,
         CHOOSING: commands.number_is_wrong, DOUBTING: commands.number_is_wrong, DECIDING: commands.declined,
         GAP: commands.gap_not_confirmed,
     },

@@ -327,6 +327,7 @@ PHRASES: tuple[Phrase, ...] = (
         Act.RUN_IS, _MEASURED, "[the] run is <length>", "[the] whole run is <length>", "end to end <length>",
         help="hold the bays against the tape",
     ),
+    _phrase(Act.RUN_IS, frozenset({Stage.ASK}), "the run is <length>"),
     _phrase(Act.RUN_OUTSIDE, _MEASURED, "outside to outside <length>"),
     _phrase(Act.RUN_INSIDE, _MEASURED, "inside to inside <length>"),
     _phrase(Act.POST_TO_POST, _HUB, "post to post", "from post to post", help="the same over some of the bays"),

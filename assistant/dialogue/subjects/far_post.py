@@ -1,6 +1,6 @@
 """What is left from a mark to the far post: said with the last mark of a rail, so that the tape can tell whether the bay was right.
 
-The pure half: words and judgement.  Who says yes, no or a number, and what is marked next, stands in `dialogue.far_post`.
+The pure half: words and judgement.  Who says yes, no or a number, and what is marked next, stands in `dialogue.last_mark`.
 """
 
 from __future__ import annotations
