@@ -31,6 +31,7 @@ from assistant.job import (
     Standing,
     Undone,
 )
+from assistant.measured import Slip
 from assistant.set_out import SetOut
 
 _KEPT_BY_INDEX = ("left", "right", "share_lean", "likeness")
@@ -55,7 +56,7 @@ def apply(job: Job, fact: Fact) -> Job:
         case SetOutConfirmed(number, set_out):
             return _confirmed(job, number, set_out)
         case PicketSlipped(number, slip, set_out):
-            return _slipped(job, number, slip.picket, Standing(set_out, confirmed=False))
+            return _slipped(job, number, slip, Standing(set_out, confirmed=False))
         case BayReopened(number):
             before = job.standing_of(number)
             opened = _without(job, number)
@@ -137,7 +138,7 @@ def _confirmed(job: Job, number: int, set_out: SetOut) -> Job:
     )
 
 
-def _slipped(job: Job, number: int, picket: int, after: Standing) -> Job:
+def _slipped(job: Job, number: int, slip: Slip, after: Standing) -> Job:
     """Marks that still stand where they were called stay called, and so does the picket that is fixed."""
     before = job.standing_of(number)
     kept = []
@@ -146,9 +147,10 @@ def _slipped(job: Job, number: int, picket: int, after: Standing) -> Job:
         old, new = before.set_out.rail(name), after.set_out.rail(name)
         if old and new and mark <= len(new.marks) and old.marks[mark - 1].value == new.marks[mark - 1].value:
             kept.append((name, mark))
+    fixed = {name for name, _ in slip.places}
     for rail in after.set_out.rails:
-        if (rail.name, picket) not in kept:
-            kept.append((rail.name, picket))
+        if rail.name in fixed and (rail.name, slip.picket) not in kept:
+            kept.append((rail.name, slip.picket))
     at = job.position
     return replace(
         job,

@@ -130,14 +130,21 @@ class SetOut:
         return max(self.rails, key=lambda rail: rail.largest)
 
     @property
-    def allowed(self) -> bool:
-        """Whether every space on every rail obeys the limit; where it is not known which post leans, whichever it is."""
+    def widest_space(self) -> Length:
+        """The largest space anywhere: on every rail, beside the leaves of a gate, and where it is not known which post leans, whichever."""
         spaces = [rail.largest for rail in (*self.rails, *self.unmarked)]
         marked = self.rails[0]
         for rail in self.unmarked:
             more = rail.opening - marked.opening
             spaces += [marked.left_space + more, marked.right_space + more]
-        return all(map(self.bay.limit.allows, spaces))
+        if self.gate is not None:
+            spaces += [self.gate.opening.hinge, self.gate.opening.latch]
+        return max(spaces)
+
+    @property
+    def allowed(self) -> bool:
+        """Whether every space obeys the limit."""
+        return self.bay.limit.allows(self.widest_space)
 
     def rail(self, name: str) -> Rail | None:
         """The marked rail of this name."""

@@ -36,12 +36,12 @@ MOST_TURNS = 900
 QUESTIONS = {
     "how wide is a picket": "picket", "largest gap": "limit", "bottom opening": "bottom", "top opening": "top",
     "clear opening between the gate posts": "opening", "clearance at the hinges": "hinge", "clearance at the latch": "latch",
-    "one leaf or two": "leaves", "where the leaves meet": "meeting",
+    "one leaf or two": "leaves",
 }  # fmt: skip
 """What a question is about."""
 LABELS = {
     "picket": "picket width", "limit": "largest gap", "bottom": "bottom", "top": "top", "opening": "gate opening",
-    "hinge": "hinge clearance", "latch": "latch clearance", "leaves": "leaves", "meeting": "meeting gap",
+    "hinge": "hinge clearance", "latch": "latch clearance", "leaves": "leaves",
 }  # fmt: skip
 """What a value is called in the read-back."""
 SETTINGS = ("picket", "limit")
@@ -104,7 +104,7 @@ def random_job(random: Random) -> Wanted:
         if bay == gate:
             two = random.random() < 0.3
             row = [("opening", near(900, 1300)), ("hinge", near(8, 25)), ("latch", near(8, 25)), ("leaves", Fraction(1 + two))]
-            rows.append((*row, *([("meeting", near(8, 20))] if two else [])))
+            rows.append(tuple(row))
         else:
             bottom = near(usual - 150, usual + 150)
             off = Fraction(0) if random.random() < 0.5 else random.choice((-1, 1)) * near(2, 15)
@@ -478,8 +478,6 @@ def wrong_values(wanted: Wanted, job: Job) -> Iterator[tuple[int, str]]:
         else:
             taken["opening"] = bay.openings[0][1]
             taken |= {"hinge": bay.gate.hinge, "latch": bay.gate.latch, "leaves": Fraction(bay.gate.leaves)}
-            if bay.gate.leaves == 2:
-                taken["meeting"] = bay.gate.meeting
         for name, value in (settings | row).items():
             if taken.get(name) != value:
                 yield index, name

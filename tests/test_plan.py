@@ -219,7 +219,7 @@ def test_a_gate_may_have_a_count_of_its_own() -> None:
 def test_two_leaves_have_twice_the_pickets() -> None:
     gate = Bay(1, (("bottom", Fraction(3000)),), Fraction(90), LIMIT, gate=Gate(Fraction(6), Fraction(0), 2, Fraction(10)))
     made = preview(job(gate), 0)
-    assert made.rails[0].name == "each leaf"
+    assert [rail.name for rail in made.rails] == ["left leaf", "right leaf"]
     assert made.pickets == 2 * made.count
     assert 2 * made.rails[0].opening + 2 * 6 + 10 == 3000
 

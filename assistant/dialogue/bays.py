@@ -129,8 +129,6 @@ def change(turn: Turn, intent: Intent) -> None:
     bay = turn.job.bays[index]
     if turn.job.standing_of(bay.number) is not None:
         turn.focus(Deciding(Decision.REOPEN, bay.number))
-    elif bay.gate is not None:
-        turn.say("To change a gate, remove it and add it once more.")
     else:
         _measure_again(turn, index, f"{bay_name(bay)} once more")
 
@@ -142,16 +140,14 @@ def measure_again(turn: Turn, number: int) -> None:
     bay = turn.job.bays[index]
     if turn.job.standing_of(number) is not None:
         reopen(turn, number)
-    elif bay.gate is not None:
-        turn.focus(Hub())
-        turn.say("To change a gate, remove it and add it once more.")
     else:
         _measure_again(turn, index, f"{bay_name(bay)} once more")
 
 
 def _measure_again(turn: Turn, index: int, lead: str) -> None:
     turn.fact(BayChosen(index))
-    turn.begin(forms.BAY, sentence(lead), bay=turn.job.bays[index].number)
+    bay = turn.job.bays[index]
+    turn.begin(forms.BAY if bay.gate is None else forms.GATE, sentence(lead), bay=bay.number)
 
 
 def reopen(turn: Turn, number: int) -> None:
@@ -163,12 +159,8 @@ def reopen(turn: Turn, number: int) -> None:
     if bay != turn.job.bays[index]:
         turn.fact(BaySet(index, bay))
     turn.focus(Hub())
-    if bay.gate is None:
-        _measure_again(turn, index, f"{bay_name(bay)} is open again; to keep its openings, say: leave it")
-    else:
-        turn.fact(BayChosen(index))
-        turn.say(sentence(f"{bay_name(bay)} is open again"))
-        turn.told()
+    kept = "its openings" if bay.gate is None else "it as it is"
+    _measure_again(turn, index, f"{bay_name(bay)} is open again; to keep {kept}, say: leave it")
 
 
 def ask_remove(turn: Turn, intent: Intent) -> None:

@@ -57,12 +57,25 @@ def bay(turn: Turn, answers: Answers) -> None:
 
 
 def gate(turn: Turn, answers: Answers) -> None:
-    """A gate, hung in its opening."""
+    """A gate, hung in its opening; one that is changed stays where it stands."""
     settings = turn.settings
     assert settings.picket is not None and settings.limit is not None
-    hung = Gate(answers["hinge"], answers["latch"], int(answers["leaves"]), answers.get("meeting", Fraction(0)))
+    leaves, latch = int(answers["leaves"]), answers["latch"]
+    hung = Gate(answers["hinge"], latch, leaves, answers.get("meeting", latch) if leaves == 2 else Fraction(0))
     opening = (("bottom", answers["opening"]),)
-    _add(turn, Bay(next_number(turn), opening, settings.picket, settings.limit, gate=hung))
+    number = turn.job.draft.bay if turn.job.draft is not None else None
+    again = None if number is None else turn.job.index_of(number)
+    if again is None:
+        _add(turn, Bay(next_number(turn), opening, settings.picket, settings.limit, gate=hung))
+    else:
+        before = turn.job.bays[again]
+        side = before.gate.hinges if before.gate is not None and leaves == 1 else None
+        turn.close()
+        turn.fact(BaySet(again, replace(before, openings=opening, count=None, slip=None, gate=replace(hung, hinges=side))))
+        turn.told()
+    made = turn.job.bays[turn.job.current].gate
+    if made is not None and made.leaves == 1 and made.hinges is None:
+        turn.say("Hinges on the left, or on the right?")
 
 
 def _add(turn: Turn, made: Bay) -> None:

@@ -169,7 +169,7 @@ def finish_bay(turn: Turn, index: int) -> None:
     if made.unmarked:
         turn.say("Plumb every picket from this rail.")
     elif len(made.rails) > 1 and len({rail.values() for rail in made.rails}) == 1:
-        turn.say("The other rails have the same marks.")
+        turn.say("The other rails have the same marks." if made.gate is None else "The other leaf has the same marks.")
     turn.say(sentence(f"{bay_name(made.bay)} is marked"))
     turn.focus(Hub())
     turn.note(pace=None, held=None)

@@ -12,7 +12,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import TypeAlias
 
-from assistant.measured import Slope
+from assistant.measured import Side, Slope
 from assistant.set_out import SetOut
 from assistant.setout.lengths import Length
 from assistant.setout.marks import Origin
@@ -165,14 +165,18 @@ def _leaves(made: SetOut) -> list[Length]:
     """The left edge of each leaf of a gate, from the left gate post."""
     assert made.gate is not None
     opening = made.gate.opening
+    if made.bay.gate is not None and made.bay.gate.hinges is Side.RIGHT:
+        return [opening.latch]
     return [opening.hinge + leaf * (opening.leaf + opening.latch) for leaf in range(opening.leaves)]
 
 
 def _gate_levels(made: SetOut) -> list[_Level]:
     assert made.gate is not None
-    own = made.rails[0].left_edges()
-    pickets = tuple(leaf + edge for leaf in _leaves(made) for edge in own)
-    return [_Level(Fraction(0), Fraction(0), made.gate.opening.opening, pickets)]
+    pickets = []
+    for number, leaf in enumerate(_leaves(made)):
+        own = made.rails[min(number, len(made.rails) - 1)]  # in older records one rail stands for both leaves
+        pickets += [leaf + edge for edge in own.left_edges()]
+    return [_Level(Fraction(0), Fraction(0), made.gate.opening.opening, tuple(pickets))]
 
 
 def _levels(made: SetOut) -> list[_Level]:

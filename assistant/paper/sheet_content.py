@@ -83,7 +83,7 @@ class Sheet:
     notes: tuple[ListBlock, ...]
 
 
-_CAUTION_HEADINGS = {"nailing": "Before nailing", "digging": "Before digging", "limits": "Limits"}
+_CAUTION_HEADINGS = {"nailing": "Before nailing", "cutting": "Before cutting", "digging": "Before digging", "limits": "Limits"}
 
 
 def sheet(job: Job, title: str, date: str) -> Sheet:

@@ -1,5 +1,7 @@
 """Gates: leaves and clearances fill the opening, and no other allowed count is nearer the fence's gap."""
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -57,6 +59,15 @@ def test_equally_near_takes_the_fewer():
     opening = GateOpening(mm(250), mm(0), mm(0), leaves=1)
     assert match_gate(opening, mm(50), GapLimit(mm(150), strict=False), mm(100)).layout.count == 2
     assert match_gate(opening, mm(50), GapLimit(mm(150), strict=True), mm(100)).layout.count == 3
+
+
+def test_published_leaf_widths():
+    # blog.hooverfence.com, 2018-04-08 (read): hinges take 1-7/8 in and a fork latch 2, "a 4 ft wide gate will actually measure 44 in and
+    # change"; two leaves less hinges on both sides and 2-1/2 to 3 between are 6 to 7 in less than the opening.
+    assert 44 < GateOpening(inches(48), inches("1.875"), inches(2), leaves=1).leaf / inches(1) == Fraction(353, 8) < 45
+    for between in ("2.5", "3"):
+        made = GateOpening(inches(144), inches("1.875"), inches(between), leaves=2)
+        assert inches(6) <= inches(144) - 2 * made.leaf <= inches(7)
 
 
 @pytest.mark.parametrize(("latch", "strict", "fine"), [(100, False, True), (100, True, False), (101, False, False)])

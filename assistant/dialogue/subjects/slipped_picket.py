@@ -49,7 +49,10 @@ def begin(turn: Turn, intent: Intent) -> None:
     if job.standing_of(number) is None:
         turn.say(f"{bay_name(bay)} is not set out yet: its gap is not confirmed. Nothing can have slipped.".capitalize())
         return
-    turn.begin(SLIP, sentence(f"{bay_name(bay)}, {SLIP.name}"), bay=number)
+    name = bay_name(bay)
+    if bay.gate is not None and bay.gate.leaves == 2:
+        name += f", {at.rail if at is not None else 'left leaf'}"
+    turn.begin(SLIP, sentence(f"{name}, {SLIP.name}"), bay=number)
 
 
 def _rails(job: Job) -> list[Rail]:
@@ -59,7 +62,8 @@ def _rails(job: Job) -> list[Rail]:
     assert standing is not None
     at = job.position
     first = at.rail if at is not None and at.bay == number else standing.set_out.rails[0].name
-    return sorted(standing.set_out.rails, key=lambda rail: rail.name != first)
+    rails = sorted(standing.set_out.rails, key=lambda rail: rail.name != first)
+    return rails if standing.set_out.gate is None else rails[:1]  # the leaves of a gate are made each by itself
 
 
 def far_from_mark(job: Job, value: Length) -> bool:
