@@ -31,13 +31,6 @@ class Side(Enum):
     RIGHT = "right"
 
 
-class Side(Enum):
-    """Left or right, as seen facing the fence."""
-
-    LEFT = "left"
-    RIGHT = "right"
-
-
 @dataclass(frozen=True, slots=True)
 class Gate:
     """A gate in an opening: what is taken off for hanging it."""
@@ -47,8 +40,6 @@ class Gate:
     leaves: int = 1
     meeting: Length = Fraction(0)
     """The gap where two leaves meet."""
-    hinges: Side | None = None
-    """Where a single leaf hangs; None where it was not said."""
     hinges: Side | None = None
     """Where a single leaf hangs; None where it was not said."""
 
