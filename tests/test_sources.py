@@ -36,9 +36,7 @@ def told_in(path: str) -> dict[str, str]:
     """Every test of a file: its name, docstring and comments, as one text."""
     source = (ROOT / path).read_text(encoding="utf-8")
     comments = {
-        token.start[0]: token.string
-        for token in tokenize.generate_tokens(io.StringIO(source).readline)
-        if token.type == tokenize.COMMENT
+        token.start[0]: token.string for token in tokenize.generate_tokens(io.StringIO(source).readline) if token.type == tokenize.COMMENT
     }
     found = {}
     for one in ast.parse(source).body:

@@ -223,7 +223,7 @@ def test_no_words_break_it(lines: tuple[str, ...], heard: list[tuple[str, ...]])
 
 def test_slopes_are_within_reach_of_the_courses() -> None:
     """The courses take in what is beside the bays too."""
-    talk = watched((*TO_REACH[Stage.HUB], "raked bay", "200", "1800"))
+    talk = watched((*TO_REACH[Stage.HUB], "raked bay", "200", "1800", "yes"))
     assert talk.conversation.state.job.bays[0].slope is Slope.RAKED
 
 

@@ -164,7 +164,7 @@ def test_a_slip_is_on_the_whole_bay_with_one_question_and_a_second_slip_keeps_th
 
 def test_a_slip_in_a_raked_bay_spaces_the_rest_again_along_the_rail() -> None:
     """Rise 700 over 2400: 25/24 along the rail.  Eleven pickets, twelve gaps of 1155/12 = 96.25 on the level, times 25/24 = 100.26."""
-    talk = Talk(*SETUP, "2145", "the same", "raked bay", "700", "2400", *MARK, "next", "next")
+    talk = Talk(*SETUP, "2145", "the same", "raked bay", "700", "2400", "yes", *MARK, "next", "next")
     assert talk.job.bays[0].slope is Slope.RAKED
     before = marks(talk)
     talk.say("picket slipped")
@@ -199,7 +199,7 @@ def test_plumb_stays_plumb_with_one_more_picket_and_when_matched() -> None:
 
 
 def test_raked_and_out_of_plumb_both_rails_run_along_the_slope() -> None:
-    talk = Talk(*LEANING, "right post leans", "raked bay", "700", "2400")
+    talk = Talk(*LEANING, "right post leans", "raked bay", "700", "2400", "yes")
     bottom, top = set_out_of(talk.job, 0).rails
     assert [mark.value for mark in bottom.marks] == [mark.value for mark in top.marks]  # the right post leans: the left ends are alike
     # 96.25 on the level times 25/24 is 100.26

@@ -16,6 +16,7 @@ from assistant.setout.limits import NOT_SEEN, PUBLISHED, GapLimit, published
 
 def which_limits(turn: Turn, intent: Intent) -> None:
     """The published limits by name, region by region."""
+    turn.say("You can use these.")
     for region in dict.fromkeys(one.region for one in PUBLISHED):
         turn.say(sentence(f"{region}: {'; '.join(one.what for one in PUBLISHED if one.region == region)}"))
     turn.say(f"For one of them, say: {next(iter(PUBLISHED_LIMITS))}.")
