@@ -41,12 +41,14 @@ def said_to(made: Job, act: Act, count: int | None = None, words: str = "") -> T
     return turn
 
 
-def filled_in(made: Job, form: Form, *, level: bool = True, **answers: int | str | Fraction) -> Turn:
+def filled_in(
+    made: Job, form: Form, *, level: bool = True, cautioned: frozenset[str] = frozenset({"cutting"}), **answers: int | str | Fraction
+) -> Turn:
     """The turn in which the last answer of a form was accepted; where it is asked, the opening was taped level, or along the slope."""
     (finisher,) = [subject.forms[form] for subject in SUBJECTS if form in subject.forms]
     given = {key.replace("_", " "): Fraction(value) for key, value in answers.items()}
     draft = Draft(form.key, tuple(given.items()))
-    turn = Turn(State(job=replace(made, draft=draft), focus=Asking()))
+    turn = Turn(State(job=replace(made, draft=draft), focus=Asking(), cautioned=cautioned))
     finisher(turn, given)
     if isinstance(turn.state.focus, Deciding) and turn.state.focus.about is Decision.TAPED_LEVEL:
         (taped_level if level else taped_along)(turn)

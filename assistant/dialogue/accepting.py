@@ -20,11 +20,12 @@ from assistant.dialogue.turn import Turn
 from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Act
 from assistant.numbers import Ambiguous, SpokenLength, alternatives, parse_length, say_count, teen_ty_twins
-from assistant.setout.doubts import Doubtful, doubts
+from assistant.setout.doubts import Doubtful, doubts, small_gap
 from assistant.setout.lengths import Length
 from assistant.setout.spacing import Bay
 
 _RUN = (Act.RUN_IS, Act.RUN_OUTSIDE, Act.RUN_INSIDE)
+_LIMITS = frozenset((Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER))
 _LIKELY = {
     Act.SET_PICKET: forms.PICKET,
     Act.SET_LARGEST_GAP: forms.GAP,
@@ -91,11 +92,26 @@ def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
         unlike = "" if slot == "opening" else _unlike_the_run(turn, value)
         if unlike:
             return f"{told} {unlike}"
+    small = _lost_beside_the_other(turn, intent, slot, value)
+    if small:
+        return f"{told} {small}"
     if slot == "actual" and far_from_mark(turn.job, value):
         return f"{told} That is far from where that picket belongs."
     usual = settings.picket
     if slot == "width" and usual is not None and abs(value - usual) > forms.UNLIKE_WIDTH:
         return f"{told} That is unlike the other pickets."
+    return ""
+
+
+def _lost_beside_the_other(turn: Turn, intent: Intent, slot: str, value: Length) -> str:
+    """What is odd about a largest gap beside the pickets, or the other way round; a digit or a unit may have been lost of either."""
+    settings, found = turn.settings, open_form(turn.state)
+    given = found[2] if found is not None and found[0] is forms.SETUP else {}
+    picket, limit = given.get("picket", settings.picket), given.get("limit", settings.limit and settings.limit.value)
+    if (intent.act in _LIMITS or slot == "limit") and picket is not None and small_gap(value, picket):
+        return f"That is small beside pickets of {spoken(settings, picket)}."
+    if (intent.act is Act.SET_PICKET or slot == "picket") and limit is not None and small_gap(limit, value):
+        return f"The largest gap is small beside that: {spoken(settings, limit)}."
     return ""
 
 

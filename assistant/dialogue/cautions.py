@@ -16,7 +16,7 @@ class Caution:
 
     key: str
     spoken: str
-    """What is said aloud; short enough to be listened to."""
+    """What is said aloud, in one breath: at most 25 words."""
     written: tuple[str, ...]
     """The fuller list for the sheet."""
     sources: tuple[str, ...]
@@ -25,22 +25,44 @@ class Caution:
 NAILING = Caution(
     key="nailing",
     spoken=(
-        "Caution. Eye protection and ear protection on. Keep your holding hand well clear of the nail. "
-        "Finger off the trigger until you nail. Take the air off before you clear a jam."
+        "Caution. Glasses, earmuffs, dust mask. Sequential trigger. Hand clear of the nail. Nobody near, nothing behind it. "
+        "Battery or air off before clearing or adjusting."
     ),
     written=(
         "Wear safety glasses with side protection, and hearing protection.",
         "Use a full sequential trigger, and keep your finger off it until you nail.",
-        "Keep the holding hand well clear of the nail point, or clamp the picket; about 300 mm (12 in), from memory.",
-        "Knots, straps and edges turn nails, and nails pass through thin boards: stand out of their line.",
-        "Take the air off before you clear a jam, move the nailer, hand it over or leave it.",
+        "Keep the hand that holds the picket at least 300 mm (12 in) from where the nail goes in, or clamp the picket.",
+        "Keep everybody else away, and look what is behind the board: a nail can pass through a thin one, or glance off.",
+        "Knots, straps and edges turn nails: stand out of their line.",
+        "Take the battery out or the air off before you clear a jam, adjust the nailer, move it, hand it over or leave it.",
         "Never tie back or take off the contact tip.",
         "Follow the nailer's own instructions and your local rules for the site.",
     ),
     sources=(
-        "DHHS (NIOSH) 2011-202 / OSHA 3459, nail gun safety guide, as quoted by an OSHA notice",
-        "NC DOL guidance on nail guns; CPWR via NRCA",
+        "Trigger and distance of the hand: NIOSH, in the nail gun guide DHHS (NIOSH) 2011-202 / OSHA 3459 as quoted by an OSHA notice, and "
+        "in the tips listed by Safety+Health magazine, “Avoid nail gun injuries”, article 12010",
+        "Others kept away, disconnected before a jam is cleared: the same list; air: CPWR via NRCA; battery: common practice, no source",
+        "Knots, thin boards, contact tip, side protection: NC DOL guidance on nail guns; CPWR via NRCA",
         "29 CFR 1926.302(b); WAC 296-807-14040",
+    ),
+)
+
+CUTTING = Caution(
+    key="cutting",
+    spoken=(
+        "Caution. When you cut: glasses, earmuffs, dust mask. Treated timber: cut it outdoors, wash before you eat, "
+        "and never burn the offcuts."
+    ),
+    written=(
+        "Wear safety glasses, hearing protection and a dust mask when you cut, and cut outdoors.",
+        "Treated timber: wear gloves, wash your hands before you eat or smoke, and wash work clothes by themselves.",
+        "Sweep up the sawdust of treated timber. Never burn it or the offcuts: the smoke and the ash are poisonous.",
+        "Battery out or plug pulled before you change a blade.",
+    ),
+    sources=(
+        "US EPA precautions for pressure-treated wood, as reprinted by a timber yard (1998) and in NAVFAC MO-312: mask, goggles, outdoors, "
+        "washing, clothes, no burning",
+        "Gloves, sawdust cleaned up: safe handling page of treatedwood.com; blade: common practice, no source",
     ),
 )
 
@@ -55,7 +77,9 @@ DIGGING = Caution(
         "Dig by hand near anything marked.",
         "Check the boundary, and what your local authority asks of a fence there.",
     ),
-    sources=("common practice, no source",),
+    sources=(
+        "Marking first, hands only near the marks: US one-call (811) pages of towns and utilities; boundary: common practice, no source",
+    ),
 )
 
 LIMITS = Caution(
@@ -65,4 +89,4 @@ LIMITS = Caution(
     sources=("CPSC Pub. 362: “Check with your local authorities”",),
 )
 
-CAUTIONS = {caution.key: caution for caution in (NAILING, DIGGING, LIMITS)}
+CAUTIONS = {caution.key: caution for caution in (NAILING, CUTTING, DIGGING, LIMITS)}

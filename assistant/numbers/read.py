@@ -41,6 +41,8 @@ T = TypeVar("T")
 
 _METRIC: dict[Unit, Form[Measure]] = {Unit.MM: BARE_MM, Unit.CM: BARE_CM, Unit.M: BARE_M}
 _UNITS = frozenset(name for names in (*UNIT_WORDS.values(), *UNIT_SPELLED.values()) for name in names)
+_WIDEST_CM = 12
+"""A picket or a gap said in centimetres, the unit lost, is no wider; from thirteen on it could be a teen taken for a ty."""
 _VAGUE = frozenset(("short", "long", "over", "under"))
 _STRONG_OR_SHY = frozenset(("strong", "shy"))
 _RUN_TOGETHER = {"sixteenth": "sixteen", "sixteenths": "sixteen", "eighth": "eight", "eighths": "eight"}
@@ -118,8 +120,10 @@ def alternatives(heard: SpokenLength) -> tuple[SpokenLength, ...]:
 
 def _elided(value: Fraction, unit: Unit) -> list[tuple[Fraction, Unit]]:
     """ "Twenty four" for 2400, "two forty" for 2400, "three" for three metres, "nine" for nine centimetres."""
-    if value < 100:
+    if value <= _WIDEST_CM:
         return [(value * 100, unit), (value, Unit.M), (value, Unit.CM)]
+    if value < 100:
+        return [(value * 100, unit), (value, Unit.M)]
     return [(value * 10, unit)] if value < 1000 else []
 
 

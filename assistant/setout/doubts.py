@@ -12,7 +12,7 @@ from statistics import median_high
 
 from assistant.setout.lengths import Length
 from assistant.setout.spacing import Bay
-from assistant.setout.tolerances import FAR_FROM_OTHERS, SAME_AFTER_TEN
+from assistant.setout.tolerances import FAR_FROM_OTHERS, SAME_AFTER_TEN, SMALL_BESIDE_PICKET
 
 
 class Doubtful(Enum):
@@ -48,6 +48,11 @@ def doubts(bays: Sequence[Bay]) -> tuple[Doubt, ...]:
         if bay.limit.allows(bay.opening):
             found.append(Doubt(Doubtful.NO_PICKET_NEEDED, index, bay.opening))
     return tuple(found)
+
+
+def small_gap(gap: Length, picket: Length) -> bool:
+    """Whether a largest gap is so small beside a picket that a digit or a unit was probably lost."""
+    return gap < picket * SMALL_BESIDE_PICKET
 
 
 def _about_size(index: int, opening: Length, usual: Length) -> list[Doubt]:

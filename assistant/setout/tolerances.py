@@ -31,7 +31,7 @@ GAP_CHANGE_UNSEEN = Fraction(2)
 GAP_CHANGE_PLAIN = Fraction(5)
 """A change from one gap to the next beyond this is plainly seen."""
 
-FAR_FROM_OTHERS = 3
+FAR_FROM_OTHERS = Fraction(5, 2)
 """An opening this many times the usual one, or this many times smaller, is questioned."""
 
 SAME_AFTER_TEN = Fraction(1, 4)
@@ -42,3 +42,6 @@ STEEPEST = 45
 
 LENGTHS_AGREE = Fraction(10)
 """Two measures of one length, the opening of a bay and its level or its sloping length, may differ by this."""
+
+SMALL_BESIDE_PICKET = Fraction(1, 5)
+"""A largest gap below this share of a picket is questioned: a digit or a unit was probably lost ("nine", "ten" for ten centimetres)."""

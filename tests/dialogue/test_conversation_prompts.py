@@ -81,6 +81,13 @@ def test_no_question_holds_an_armed_word(form: object) -> None:
         assert not armed(f"{slot.full} {slot.short}", Stage.ASK)
 
 
+def test_every_caution_is_one_breath() -> None:
+    """Whoever stands on a ladder with a nailer hears it to its end."""
+    for caution in CAUTIONS.values():
+        assert len(caution.spoken.split()) <= 25, caution.spoken
+        assert caution.written and caution.sources
+
+
 def test_no_caution_holds_an_armed_word() -> None:
     for caution in CAUTIONS.values():
         assert not armed(caution.spoken, Stage.CAUTION)

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 from talk import TO_REACH, Talk
 
+from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.state import Cautioning
 from assistant.job import CautionAcknowledged, MarkCalled, SetOutConfirmed
 from assistant.language.vocabulary import PUBLISHED_LIMITS, Stage
@@ -363,7 +364,7 @@ def test_a_number_with_two_readings_is_asked_about_when_typed_too() -> None:
 def test_a_caution_is_said_again_whole_and_never_passed_over(line: str) -> None:
     talk = Talk(*TO_REACH[Stage.CAUTION], "next", "slower")
     said = talk.say(line)
-    assert said.startswith("Caution. Eye protection") and said.endswith("Say: understood.")
+    assert said.startswith(NAILING.spoken) and said.endswith("Say: understood.")
     assert talk.stage is Stage.CAUTION
 
 
@@ -431,7 +432,7 @@ def test_the_settings_in_one_breath() -> None:
 
 
 def test_two_lengths_that_cannot_be_set_out_leave_the_question() -> None:
-    talk = Talk("2000", "yes", "one hundred")
+    talk = Talk("2000", "yes", "one hundred", "yes")
     assert "Bottom opening?" in talk.say("bottom 1800 top 1801")
     assert talk.job.draft is not None and talk.job.draft.answers == ()
 

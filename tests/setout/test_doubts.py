@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import lengths
 
-from assistant.setout.doubts import Doubt, Doubtful, doubts
+from assistant.setout.doubts import Doubt, Doubtful, doubts, small_gap
 from assistant.setout.lengths import mm
 from assistant.setout.limits import GapLimit
 from assistant.setout.spacing import Bay
@@ -32,17 +32,18 @@ def test_a_slipped_digit_is_named_with_the_likelier_value():
 @pytest.mark.parametrize(
     ("opening", "kind"),
     [
-        (667, None),
-        (666, Doubtful.FAR_FROM_OTHERS),
-        (5999, None),
-        (6000, Doubtful.FAR_FROM_OTHERS),
+        (801, None),
+        (800, Doubtful.FAR_FROM_OTHERS),
+        (667, Doubtful.FAR_FROM_OTHERS),  # a third of its neighbour
+        (4999, None),
+        (5000, Doubtful.FAR_FROM_OTHERS),
         (250, Doubtful.TEN_TIMES_OFF),
         (251, Doubtful.FAR_FROM_OTHERS),
         (150, Doubtful.TEN_TIMES_OFF),
         (149, Doubtful.FAR_FROM_OTHERS),
     ],
 )
-def test_three_times_off_is_questioned_and_ten_times_explained(opening, kind):
+def test_what_is_far_from_its_neighbours_is_questioned_and_ten_times_explained(opening, kind):
     found = [doubt.kind for doubt in doubts(run(2000, opening, 2000))]
     assert found == ([kind] if kind else [])
 
@@ -59,3 +60,12 @@ def test_what_is_likelier_raises_no_doubt_itself(openings):
         if doubt.likely is not None:
             usual = sorted(openings)[len(openings) // 2]
             assert usual / 5 < doubt.likely < usual * 5
+
+
+@pytest.mark.parametrize(
+    ("gap", "picket", "doubtful"),
+    [(9, 72, True), (10, 90, True), (17, 90, True), (18, 90, False), (100, 90, False), (90, 45, False)],
+)
+def test_a_gap_far_smaller_than_a_picket_is_doubtful(gap, picket, doubtful):
+    """Nine for ninety, ten for ten centimetres."""
+    assert small_gap(mm(gap), mm(picket)) is doubtful

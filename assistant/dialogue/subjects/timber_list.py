@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 
+from assistant.dialogue.cautions import CUTTING
 from assistant.dialogue.forms import Form, slot
 from assistant.dialogue.speaking import counted, impossible, spoken
 from assistant.dialogue.subject import Answers, Subject
@@ -89,6 +90,7 @@ def timber(turn: Turn, answers: Answers) -> None:
         written += ("Rails and frames of gates are not in it",)
     say_and_keep(turn, "Timber", *lines, written=written)
     turn.keep_note("Rails to cut", *_cuts(turn.settings.unit, cut))
+    turn.caution(CUTTING)
 
 
 def _cut(turn: Turn, slot_key: str, pieces: list[Length], answers: Answers) -> CutPlan | None:

@@ -8,6 +8,8 @@ import pytest
 from sample_jobs import confirmed
 from subject_turns import bay, filled_in, job, kept, said, said_to
 
+from assistant.dialogue.cautions import CUTTING
+from assistant.dialogue.state import Cautioning, Hub
 from assistant.dialogue.subjects.sloping_ground import RAKED
 from assistant.dialogue.subjects.timber_list import TIMBER
 from assistant.language.vocabulary import Act
@@ -150,3 +152,9 @@ def test_more_fixings_than_a_spoken_length_can_say() -> None:
     # Thirteen pickets on two rails, 9999 at each crossing: 259,974.
     turn = filled_in(job(bay(1, 2412)), TIMBER, **PLAIN | {"fixings": 9999}, stock=4900)
     assert "two hundred and fifty nine thousand nine hundred and seventy four fixings" in said(turn)
+
+
+def test_whoever_has_a_list_to_cut_hears_what_to_mind_with_treated_timber() -> None:
+    turn = filled_in(job(bay(1, 2400)), TIMBER, cautioned=frozenset(), **PLAIN, stock=4900)
+    assert said(turn).endswith(f"{CUTTING.spoken} Say: understood.")
+    assert turn.state.focus == Cautioning(CUTTING, Hub())
