@@ -16,7 +16,7 @@ from assistant.setout.ends import GAP, End
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
-from assistant.setout.posts import Between
+from assistant.setout.posts import Between, Posts
 from assistant.setout.run import Likeness
 
 
@@ -73,15 +73,6 @@ class Note:
 
     title: str
     lines: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Posts:
-    """A row of posts to be set out: the run between outer faces, the post's width and the largest opening."""
-
-    run: Length
-    post: Length
-    opening: Length
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,12 +4,13 @@ from dataclasses import replace
 from fractions import Fraction
 
 from assistant.fold import apply
-from assistant.job import Job, MarkCalled, Note, PicketSlipped, Position, Posts, SetOutConfirmed, Settings
+from assistant.job import Job, MarkCalled, Note, PicketSlipped, Position, SetOutConfirmed, Settings
 from assistant.measured import Bay, Gate, Slip, Slope
 from assistant.plan import preview, respaced, set_out_of
 from assistant.setout.lengths import Resolution, Unit, inches
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
+from assistant.setout.posts import Posts
 from assistant.setout.taper import Lean
 
 LIMIT = GapLimit(Fraction(100), strict=True, name="England guard", source="a code")

@@ -19,7 +19,7 @@ from assistant.setout.gate import Gate, GateOpening
 from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin, mark_at
-from assistant.setout.posts import Between
+from assistant.setout.posts import Between, Posts, RunGate
 from assistant.setout.run import Likeness
 from assistant.setout.slope import RakedMark, Slope
 from assistant.setout.spacing import Bay, Layout, layout_for_count
@@ -92,6 +92,10 @@ set_outs = st.builds(
     st.sampled_from(Unit), st.booleans(), st.lists(_rails, max_size=1).map(tuple), st.none() | _hung_gates,
     st.lists(slips, max_size=2).map(tuple),
 )
+post_runs = st.builds(
+    Posts, _signed, _signed, _signed, st.none() | _signed, st.sampled_from(Between), st.booleans(), st.booleans(),
+    st.lists(st.builds(RunGate, _signed, _signed), max_size=2).map(tuple),
+)
 facts: st.SearchStrategy[job.Fact] = st.one_of(
     st.builds(job.SettingsChanged, settings),
     st.builds(job.DraftChanged, st.none() | _drafts),
@@ -105,7 +109,7 @@ facts: st.SearchStrategy[job.Fact] = st.one_of(
     st.builds(job.CalledByIndex, _small, _small, _small),
     st.builds(job.CautionAcknowledged, _words),
     st.builds(job.MarkCalled, st.builds(job.Position, _small, _words, _small)),
-    st.builds(job.PostsSet, st.builds(job.Posts, _signed, _signed, _signed)),
+    st.builds(job.PostsSet, post_runs),
     st.builds(
         job.RunMeasured,
         st.builds(job.RunCheck, _small, st.none() | _small, st.sampled_from(Between), lengths(), lengths(40, 300)),

@@ -21,6 +21,7 @@ from assistant.setout.ends import End
 from assistant.setout.lengths import Unit, write
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Mark
+from assistant.setout.posts import Posts, set_out_posts
 from assistant.setout.trouble import ImpossibleError
 from assistant.written import counted, length_text, limit_text, mark_text, origin_name, rail_name, unit_name
 
@@ -86,11 +87,21 @@ def job_json(job: Job, title: str, date: str) -> str:
         "date": date,
         "settings_of_bays_not_set_out": _settings(job.settings),
         "bays": [_bay(job, index) for index in range(len(job.bays))],
+        "posts": None if job.posts is None else _posts(job.posts),
         "notes": [{"title": note.title, "lines": list(note.lines)} for note in job.notes],
         "cautions_acknowledged": list(job.cautions),
         "position": None if job.position is None else _position(job.position),
     }
     return json.dumps(whole, indent=1, ensure_ascii=False) + "\n"
+
+
+def _posts(wanted: Posts) -> list[dict[str, Any]]:
+    """Where each post stands, from the outer face of the first; empty where they cannot be set out."""
+    try:
+        row = set_out_posts(wanted)
+    except ImpossibleError:
+        return []
+    return [{"kind": post.kind.name, "near": _exact(post.near), "width": _exact(post.width)} for post in row.posts]
 
 
 def _exact(value: Fraction) -> str:

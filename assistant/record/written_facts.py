@@ -336,11 +336,22 @@ class MarkCalled(Value):
     position: Position
 
 
+class RunGate(Value):
+    core = posts.RunGate
+    start: Exact
+    opening: Exact
+
+
 class Posts(Value):
-    core = job.Posts
+    core = posts.Posts
     run: Exact
     post: Exact
     opening: Exact
+    end_post: Exact | None = None
+    between: BetweenName = posts.Between.OUTER_FACES
+    by_centres: bool = False
+    rest: bool = False
+    gates: tuple[RunGate, ...] = ()
 
 
 class PostsSet(Value):

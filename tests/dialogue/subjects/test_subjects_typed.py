@@ -29,7 +29,7 @@ def test_stock_too_short_is_asked_for_again() -> None:
 
 
 def test_posts_wait_for_the_caution_to_be_understood() -> None:
-    talk = Talk(*BAY, "post positions", "7600", "100")
+    talk = Talk(*BAY, "post positions", "7600", "100", "the same")
     assert talk.say("2400").endswith("Say: understood.")
     assert talk.stage is Stage.CAUTION
     talk.say("understood")
@@ -37,7 +37,7 @@ def test_posts_wait_for_the_caution_to_be_understood() -> None:
         "Post two: near face two thousand five hundred, centre two thousand five hundred and fifty, far face two thousand six hundred."
     )
     talk.say("post positions")
-    assert "Caution" not in [talk.say(line) for line in ("5100", "100", "2400")][-1]
+    assert "Caution" not in [talk.say(line) for line in ("5100", "100", "the same", "2400")][-1]
 
 
 def test_a_slope_is_for_bays_that_are_not_set_out() -> None:
@@ -78,3 +78,18 @@ def test_poles_widths_and_a_row_past_the_posts() -> None:
     talk.say("continuous run")
     assert "One row of eleven pickets over two posts" in talk.say("100")
     assert talk.say("compare the bays").endswith("None stands out.")
+
+
+def test_posts_are_changed_by_what_is_said_of_them() -> None:
+    talk = Talk(*BAY, "posts by centres", "8000", "100", "120", "2500", "understood")
+    assert "Four bays, five posts." in talk.say("how many posts")
+    assert "Three openings of" not in talk.say("full bays first")
+    assert talk.say("gate in the run").startswith("Gate in the run. How far from the first post's outer face")
+    talk.say("4000")
+    assert "one gate" in talk.say("1000")
+    talk.say("undo")
+    talk.say("leave it")
+    assert talk.job.posts is not None and talk.job.posts.gates == ()
+    for line in ("measured between centres", "measured inside the posts", "measured over the posts", "equal bays"):
+        assert "posts." in talk.say(line), line
+    assert talk.stage is Stage.HUB
