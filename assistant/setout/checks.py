@@ -89,9 +89,7 @@ class CheckMark:
     """How far past the exact mark a row set with the rounded spacer arrives; below zero where it falls short."""
 
 
-def check_marks(
-    layout: Layout, every: int, edge: Edge, origin: Origin, resolution: Resolution
-) -> tuple[CheckMark, ...]:
+def check_marks(layout: Layout, every: int, edge: Edge, origin: Origin, resolution: Resolution) -> tuple[CheckMark, ...]:
     """The mark of every so many pickets and of the last one; the spacer is the gap rounded to the resolution.
 
     The first picket is set on its own mark, so that the drift is of the spacers between it and the mark.

@@ -26,7 +26,7 @@ def _slots(least: Fraction, most: Fraction, only: str) -> tuple[Slot, ...]:
     )
 
 
-_ONLY = f"That rule goes from eight to nineteen percent. For wetter timber say: {next(iter(DRYING_TIMBERS))}."
+_ONLY = f"That rule goes from eight to nineteen percent. For wetter timber: leave it, then say: {next(iter(DRYING_TIMBERS))}."
 DRYING = Form("drying", "drying", _slots(Fraction(LEAST), Fraction(MOST), _ONLY))
 OF_TIMBER = {one: Form(f"drying {one.name}", f"drying, {one.name}", _slots(Fraction(4), _GREEN, "")) for one in SPECIES}
 """The questions for each timber that can be named; which one stays with the draft."""

@@ -14,6 +14,7 @@ from assistant.numbers import say_number
 from assistant.numbers.styles import NumberStyle
 from assistant.setout.limits import NOT_SEEN, PUBLISHED, GapLimit, published
 
+
 def which_limits(turn: Turn, intent: Intent) -> None:
     """The published limits by name, region by region."""
     turn.say("You can use these.")

@@ -44,10 +44,13 @@ def check_every(turn: Turn, intent: Intent) -> None:
         turn.say(NO_BAY)
         return
     made, rail = _at_hand(turn)
-    numbers = [one.mark.index for one in check_marks(rail.layout, intent.count or 0, made.edge, made.origin, made.resolution)]
+    checks = check_marks(rail.layout, intent.count or 0, made.edge, made.origin, made.resolution)
     # Where they are is read from the rail itself: after a slip, and on a raked rail, its marks are not those of the layout.
-    marks = [rail.marks[number - 1] for number in numbers]
+    marks = [rail.marks[one.mark.index - 1] for one in checks]
     lines = [f"picket {say_count(mark.index)} at {mark_words(turn.settings, made.unit, mark.value)}" for mark in marks]
+    drift = checks[-1].drift
+    if drift and not made.slips:
+        lines.append(f"a spacer puts the last {spoken(turn.settings, abs(drift))} {'past' if drift > 0 else 'short of'} its mark")
     name = bay_name(made.bay) + (f", {rail.name} rail" if len({one.values() for one in made.rails}) > 1 else "")
     say_and_keep(turn, f"Check marks, {name}", *lines)
 

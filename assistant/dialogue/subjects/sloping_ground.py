@@ -149,7 +149,8 @@ def _set(turn: Turn, bay: Bay) -> None:
     turn.say(
         sentence(f"{bay_name(bay)} is raked, {degrees(slope)}"),
         "Marks run along the rail, pickets stay plumb.",
-        sentence(f"its rails are {spoken(settings, slope.stretched(_opening(bay)))} long; cut both ends plumb, at {degrees(slope)}"),
+        sentence(f"its rails are {spoken(settings, slope.stretched(_opening(bay)))} long"),
+        sentence(f"cut both ends plumb, at {degrees(slope)}"),
     )
     turn.told()
 
@@ -194,7 +195,7 @@ def level(turn: Turn, intent: Intent) -> None:
     if turn.require_open(index):
         bay = replace(turn.job.bays[index], slope=None, rise=Fraction(0), going=Fraction(0), along=None, under=None)
         turn.fact(BaySet(index, bay))
-        turn.say(sentence(f"{bay_name(bay)} is level"))
+        turn.say(sentence(f"{bay_name(bay)} is level, its opening {bare(turn.settings, _opening(bay))}"))
         turn.told()
 
 

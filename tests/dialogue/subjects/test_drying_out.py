@@ -60,7 +60,7 @@ def test_it_is_told_for_the_bay_that_is_talked_about() -> None:
 def test_a_timber_that_is_named_goes_by_its_own_shrinkage(line: str) -> None:
     timber = DRYING_TIMBERS[line]
     began = said_to(job(NINETY_NINE), Act.DRYING_OF, words=line)
-    assert said(began) == f"Bay one, {line.replace('drying', 'drying,')}. What is the moisture of the timber now, in percent?"
+    assert said(began) == f"Bay one, drying, {timber.name}. What is the moisture of the timber now, in percent?"
     turn = filled_in(job(NINETY_NINE), OF_TIMBER[timber], now=16, later=12)
     dry = width_at(Fraction(90), timber, Fraction(16), Fraction(12))
     assert said(turn).startswith(f"A picket of ninety millimetres becomes about {say_number(round(dry * 10) / Fraction(10), WHOLE)}")
@@ -80,7 +80,7 @@ def test_wet_timber_is_taken_for_a_species_and_refused_at_once_without_one() -> 
     lines = ("ninety", "one hundred", "1800", "the same")
     talk = Talk(*lines, "drying")
     told = talk.say("25")
-    assert "That rule goes from eight to nineteen percent. For wetter timber say: drying western red cedar." in told
+    assert "That rule goes from eight to nineteen percent. For wetter timber: leave it, then say: drying western red cedar." in told
     assert told.endswith("What is the moisture of the timber now, in percent?")
     talk.say("19")
     assert "That rule goes from eight to nineteen percent." in talk.say("seven")

@@ -44,9 +44,7 @@ def test_code_edition_and_clause_are_said_and_the_limit_as_it_is_held() -> None:
 
 
 def test_a_limit_of_ones_own_is_from_no_code() -> None:
-    assert said(said_to(job(bay(1, 2400)), Act.WHICH_CODE)) == (
-        "Gaps up to one hundred millimetres. That is your own limit, from no code."
-    )
+    assert said(said_to(job(bay(1, 2400)), Act.WHICH_CODE)) == ("Gaps up to one hundred millimetres. That is your own limit, from no code.")
     assert said(said_to(job(limit=None), Act.WHICH_CODE)) == "There is no largest gap yet. Ask: which limits."
 
 

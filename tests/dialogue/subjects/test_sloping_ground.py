@@ -19,6 +19,7 @@ from assistant.dialogue.subjects.sloping_ground import ALONG, RAKED, STEPPED
 from assistant.language.vocabulary import Act, Stage
 from assistant.measured import Gate, Slope
 from assistant.paper.exports import marks_csv, marks_text
+from assistant.paper.sheet_content import sheet
 from assistant.plan import set_out_of
 from assistant.setout.trouble import ImpossibleError
 
@@ -52,7 +53,7 @@ def test_a_rise_of_seven_over_twenty_four_hundred_stretches_the_rail_by_twenty_f
     assert [mark.value for mark in made.rails[0].marks] == [round(one * Fraction(25, 24)) for one in level]
     assert said(turn).startswith(
         "Bay two is raked, sixteen point three degrees. Marks run along the rail, pickets stay plumb. "
-        "Its rails are two thousand five hundred millimetres long; cut both ends plumb, at sixteen point three degrees. "
+        "Its rails are two thousand five hundred millimetres long. Cut both ends plumb, at sixteen point three degrees. "
         "Bay two, raked: thirteen pickets"
     )
     assert turn.job.draft is None
@@ -135,7 +136,7 @@ def test_a_stepped_bay_takes_degrees_too_and_asks_on() -> None:
     talk = Talk("ninety", "one hundred", "2400", "2400", "stepped slope")
     assert talk.say("ten degrees").endswith("At the high end, how far are the pickets off the ground?")
     told = talk.say("45")
-    assert told.startswith("Off the ground: four five. Bay one is stepped; its rails are level. Step four hundred and twenty three point two")
+    assert told.startswith("Off the ground: four five. Bay one is stepped; its rails are level. Step four hundred and twenty three")
 
 
 def test_degrees_elsewhere_and_degrees_too_steep_are_told() -> None:
@@ -173,6 +174,17 @@ def test_how_a_bay_follows_the_ground_is_said_again_wherever_it_counts(form: For
     assert along is (form is RAKED)
 
 
+def test_the_sheet_has_the_rails_of_a_raked_bay_and_the_step_of_a_stepped_one() -> None:
+    # Exact triple 700, 2400, 2500 at 16.26 degrees; 300 over 1200 is 600 over 2400.
+    (_, raked) = sheet(filled_in(ONE, RAKED, rise=700, going=2400).job, "a fence", "2026-05-04").bays
+    assert dict(raked.facts)["Rails"] == "2500 mm along the slope, both ends cut plumb at 16.3 degrees"
+    (_, stepped) = sheet(filled_in(ONE, STEPPED, rise=300, going=1200, under=40).job, "a fence", "2026-05-04").bays
+    assert dict(stepped.facts)["Step"] == "600 mm"
+    assert dict(stepped.facts)["Under the low end"] == "640 mm; over the limit"
+    (_, gentle) = sheet(filled_in(ONE, STEPPED, rise=30, going=1200, under=40).job, "a fence", "2026-05-04").bays
+    assert dict(gentle.facts)["Under the low end"] == "100 mm"
+
+
 def test_a_stepped_bay_keeps_its_marks_and_steps_by_the_rise_over_its_own_opening() -> None:
     # 300 over 1200 is 600 over 2400, and 40 off the ground at the high end is 640 at the low one: by hand.
     turn = filled_in(ONE, STEPPED, rise=300, going=1200, under=40)
@@ -196,7 +208,7 @@ def test_level_takes_every_slope_away(form: Form) -> None:
     sloping = filled_in(ONE, form, rise=300, going=1200, under=40).job
     turn = said_to(sloping, Act.LEVEL)
     assert turn.job.bays == ONE.bays
-    assert said(turn).startswith("Bay two is level. Bay two: thirteen pickets")
+    assert said(turn).startswith("Bay two is level, its opening two thousand four hundred. Bay two: thirteen pickets")
     along = filled_in(ONE, ALONG, along=2500, going=2400).job
     assert said_to(along, Act.LEVEL).job.bays == ONE.bays
 

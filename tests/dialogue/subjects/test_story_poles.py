@@ -98,12 +98,15 @@ def test_a_short_pole_for_a_raked_bay_is_set_again_by_the_marks_along_its_rail()
     assert "In bay one set the pole again on mark five" in said(filled_in(made, POLE, pole=1017, tolerance=0))
 
 
-@pytest.mark.parametrize("made", [job(bay(1, 1815)), filled_in(job(bay(1, 1815)), RAKED, rise=700, going=2400).job])
+AGAINST_THE_LEFT = job(bay(1, 1815), left=PICKET)
+
+
+@pytest.mark.parametrize("made", [AGAINST_THE_LEFT, filled_in(AGAINST_THE_LEFT, RAKED, rise=700, going=2400).job])
 def test_a_pole_counts_from_the_post_that_is_named(made: Job) -> None:
     """From the right, the marks of left edges stand where those of right edges stand from the left: by the other post, the same row."""
     right = replace(made, settings=replace(made.settings, origin=Origin.RIGHT))
     assert set_out_of(made, 0).rails[0].values() != set_out_of(right, 0).rails[0].values()
-    for pole in (500, 998, 1040, 1200):
+    for pole in (500, 900, 910, 950, 998, 1040, 1200):
         named, measured = (said(filled_in(*one, pole=pole, tolerance=0)) for one in ((made, FROM[Origin.RIGHT]), (right, POLE)))
         assert named == measured
         assert "from the right post" in named

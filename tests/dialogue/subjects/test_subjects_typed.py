@@ -44,7 +44,7 @@ def test_a_slope_is_for_bays_that_are_not_set_out() -> None:
     talk = Talk(*BAY, "raked slope", "700")
     talk.say("2400")
     assert "Bay one is raked, sixteen point three degrees" in talk.say("yes")
-    assert talk.say("level bay").startswith("Bay one is level.")
+    assert talk.say("level bay").startswith("Bay one is level, its opening one thousand eight hundred and fifteen.")
     for line in ("start marking", "gap confirmed", "understood", "stop"):
         talk.say(line)
     for line in ("raked slope", "stepped slope", "slope along the rail", "level bay"):
