@@ -199,8 +199,8 @@ def _phrase(act: Act, stages: frozenset[Stage], *templates: str, help: str = "")
 PUBLISHED_LIMITS = {f"use the {limit.name.lower().replace(',', '')} limit": limit for limit in (one.limit for one in PUBLISHED)}
 """The phrase that chooses each published limit."""
 
-DRYING_TIMBERS = {f"drying {one.name}": one for one in SPECIES} | {"drying red cedar": SPECIES[0]}
-"""The phrases that ask about each timber."""
+DRYING_TIMBERS = {f"moisture of {one.name}": one for one in SPECIES} | {"moisture of red cedar": SPECIES[0]}
+"""The phrases that ask about each timber: unlike “drying”, so that one of them cut short is not taken for the rule without a name."""
 
 PHRASES: tuple[Phrase, ...] = (
     # A number where one is asked for, and what can be said about it.

@@ -33,7 +33,7 @@ OF_TIMBER = {one: Form(f"drying {one.name}", f"drying, {one.name}", _slots(Fract
 
 
 def begin(turn: Turn, intent: Intent) -> None:
-    """“Drying”, or “drying western red cedar”: for the bay that is being talked about."""
+    """“Drying”, or “moisture of western red cedar”: for the bay that is being talked about."""
     made = bay_talked_about(turn)
     timber = DRYING_TIMBERS.get(" ".join(intent.words))
     form = DRYING if timber is None else OF_TIMBER[timber]

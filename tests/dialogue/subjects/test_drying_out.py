@@ -69,7 +69,7 @@ def test_a_timber_that_is_named_goes_by_its_own_shrinkage(line: str) -> None:
 
 def test_red_cedar_from_eighteen_to_twelve_percent() -> None:
     # 5 % spread over 18 points: 90 * 6 / (18 * 100 / 5 - 18 + 18) is 1.5, by ICC 400's formula.
-    red_cedar = OF_TIMBER[DRYING_TIMBERS["drying western red cedar"]]
+    red_cedar = OF_TIMBER[DRYING_TIMBERS["moisture of western red cedar"]]
     assert said(filled_in(job(NINETY_NINE), red_cedar, now=18, later=12)).startswith(
         "A picket of ninety millimetres becomes eighty eight point five millimetres. "
         "The gap of bay one becomes one hundred point five millimetres. That is over the largest gap."
@@ -80,17 +80,17 @@ def test_wet_timber_is_taken_for_a_species_and_refused_at_once_without_one() -> 
     lines = ("ninety", "one hundred", "1800", "the same")
     talk = Talk(*lines, "drying")
     told = talk.say("25")
-    assert "That rule goes from eight to nineteen percent. For wetter timber: leave it, then say: drying western red cedar." in told
+    assert "That rule goes from eight to nineteen percent. For wetter timber: leave it, then say: moisture of western red cedar." in told
     assert told.endswith("What is the moisture of the timber now, in percent?")
     talk.say("19")
     assert "That rule goes from eight to nineteen percent." in talk.say("seven")
     assert "The gap of bay one becomes about one hundred point four millimetres." in talk.say("12")
-    talk = Talk(*lines, "drying western red cedar", "25")
+    talk = Talk(*lines, "moisture of western red cedar", "25")
     assert "becomes eighty eight point five" in talk.say("12")
 
 
 def test_timber_that_stays_green_does_not_move() -> None:
-    fir = OF_TIMBER[DRYING_TIMBERS["drying douglas fir"]]
+    fir = OF_TIMBER[DRYING_TIMBERS["moisture of douglas fir"]]
     assert said(filled_in(job(NINETY_NINE), fir, now=50, later=30)).startswith(
         "A picket of ninety millimetres stays as it is: the timber is green at both. The gap of bay one becomes ninety nine millimetres."
     )
