@@ -179,7 +179,8 @@ def _cut_or_step(made: SetOut) -> list[tuple[str, str]]:
     bay, unit, slope = made.bay, made.unit, steepness(made.bay)
     opening = max(opening for _, opening in bay.openings)
     if bay.slope is Slope.RAKED:
-        return [("Rails", f"{length_text(unit, slope.stretched(opening))} along the slope, both ends cut plumb at {slope.angle:.1f} degrees")]
+        length = length_text(unit, slope.stretched(opening))
+        return [("Rails", f"{length} along the slope, both ends cut plumb at {slope.angle:.1f} degrees")]
     step = step_of(slope, opening, bay.under or Fraction(0))
     rows = [("Step", length_text(unit, step.step))]
     if bay.under is not None:
