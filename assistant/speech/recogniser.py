@@ -39,6 +39,10 @@ _ROUND_S = 0.3
 """Sound before the first and behind the last word that belongs to an utterance."""
 _RECENT_S = 0.10
 """Sound this recent tells whether somebody has begun to speak again."""
+_LEAD_S = 0.2
+"""An engine that has heard less than this before a word, or behind it, does not hear the word."""
+_HISS = np.rint(np.random.default_rng(1).normal(0, 2, SAMPLE_RATE)).astype(np.int16)
+"""Fainter than any microphone's own noise, in place of sound that is not there: both ears were trained on no true silence."""
 
 
 def _decoys(model: Path) -> tuple[str, ...]:
@@ -132,12 +136,13 @@ class Recogniser:
         return held + self._running()
 
     def sound(self, utterance: Utterance) -> Samples:
-        """The sound of an utterance that has just ended, with what is there of the moment before and behind it."""
+        """The sound of an utterance that has just ended, with the moment before and behind it; hiss where that was not fed."""
         kept = np.concatenate([np.zeros(0, dtype=np.int16), *self._kept])
         first = self._fed - len(kept)
         start = round((utterance.start - _ROUND_S) * SAMPLE_RATE) - first
         end = round((utterance.end + _ROUND_S) * SAMPLE_RATE) - first
-        return kept[max(0, start) : max(0, end)]
+        lead = _hiss(0, round(_ROUND_S * SAMPLE_RATE) if start < 0 else 0)
+        return np.concatenate([lead, kept[max(0, start) : max(0, end)], _hiss(0, max(0, end - len(kept)))])
 
     def missing(self, words: Iterable[str]) -> tuple[str, ...]:
         """Those of the words that the model does not know."""
@@ -171,6 +176,7 @@ class Recogniser:
             self._start()
         if self._engine is None:
             raise ModelError("the recogniser was not told what to listen for: this is a mistake in the program")
+        samples = np.where(samples == 0, _hiss(self._fed, len(samples)), samples)
         self._fed += len(samples)
         self._keep(samples)
         self._loudness.feed(samples)
@@ -203,6 +209,8 @@ class Recogniser:
         """The end of the sound: the utterance that was still under way."""
         if self._engine is None:
             return None
+        if self._engine.AcceptWaveform(_hiss(0, round(_LEAD_S * SAMPLE_RATE)).tobytes()):
+            self._held = _joined(self._held, self._segment(self._engine.Result()))
         self._held = _joined(self._held, self._segment(self._engine.FinalResult()))
         return self._release()
 
@@ -230,9 +238,9 @@ class Recogniser:
             self._recent = self._recent[-round(_CHANGE_REPLAY_S * SAMPLE_RATE) :]
         self._engine = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, json.dumps(phrases))
         self._engine.SetWords(True)
-        self._engine_start = self._fed - len(self._recent)
-        if len(self._recent):
-            self._engine.AcceptWaveform(self._recent.tobytes())
+        lead = max(0, round(_LEAD_S * SAMPLE_RATE) - len(self._recent))
+        self._engine_start = self._fed - len(self._recent) - lead
+        self._engine.AcceptWaveform(_hiss(0, lead).tobytes() + self._recent.tobytes())
 
     def _segment(self, result: str) -> Utterance | None:
         """The engine's result as an utterance; None when it holds no word or was no louder than the background."""
@@ -288,6 +296,11 @@ class Recogniser:
             self._engine = None
             self._next = self._next or self._grammar
         return utterance
+
+
+def _hiss(at: int, length: int) -> Samples:
+    """So many samples of hiss; the same at the same place, whatever the blocks."""
+    return _HISS[(at + np.arange(length)) % len(_HISS)]
 
 
 def _joined(held: Utterance | None, segment: Utterance | None) -> Utterance | None:

@@ -68,6 +68,23 @@ def test_no_sound_at_all_is_no_utterance(recogniser: Recogniser, recording: Reco
     assert hear(recogniser, silence(0), Grammar(recording.phrases())) == []
 
 
+@pytest.mark.parametrize("words", ["next", "stop", "back"])
+def test_a_word_with_nothing_before_or_behind_it_is_heard(recogniser: Recogniser, recording: Recording, words: str) -> None:
+    loud = np.flatnonzero(np.abs(sound := cut(recording, words)) > 300)
+    assert [u.words for u in hear(recogniser, sound[loud[0] : loud[-1]], Grammar(recording.phrases()))] == [(words,)]
+
+
+def test_a_word_in_true_silence_is_heard_and_a_second_ear_gets_hiss_around_it(recogniser: Recogniser, recording: Recording) -> None:
+    word = cut(recording, "next")
+    (heard,) = hear(recogniser, np.concatenate([silence(0.5), word, silence(1.0)]), Grammar(recording.phrases()))
+    sound = recogniser.sound(heard)
+    assert heard.words == ("next",)
+    assert 0.5 < np.abs(sound[: SAMPLE_RATE // 8]).mean() < 5
+    recogniser.forget()
+    (heard,) = hear(recogniser, word, Grammar(recording.phrases()))
+    assert len(recogniser.sound(heard)) >= len(word) + 0.3 * SAMPLE_RATE
+
+
 @pytest.mark.parametrize("pause", [0.2, 0.3, 0.4, 0.45])
 def test_a_breath_inside_a_number_does_not_cut_it(recogniser: Recogniser, recording: Recording, pause: float) -> None:
     """No published value for the length of a breath; 0.4 s and a little more is what speakers were seen to leave."""
