@@ -2,8 +2,9 @@
 
 usage: python -m models.build.ear_train INDEX.json BEGIN OUT.pt --audio DIR [DIR ...] --noise DIR --rir DIR [--steps N] ...
 INDEX.json is what models.build.prepare writes; BEGIN holds pretrained weights (CTranslate2) or is a checkpoint (.pt) to train on from.
-The learning rate rises for --warm steps, then falls in a cosine to nothing at --steps.  What is saved is an exponential average of the
-weights, with the arguments, the seed and the versions of the packages.  Runs on one GPU; on a CPU only to see whether it runs (--limit).
+The learning rate rises for --warm steps, then falls in a cosine to nothing at --steps, or, on a machine lent for a time, when --minutes
+have passed since the beginning.  What is saved is an exponential average of the weights, with the arguments, the seed and the versions
+of the packages.  Runs on one GPU; on a CPU only to see whether it runs (--limit).
 """
 
 from __future__ import annotations
@@ -285,6 +286,7 @@ def arguments() -> argparse.Namespace:
     p.add_argument("--noise", required=True)
     p.add_argument("--rir", required=True)
     p.add_argument("--steps", type=int, default=6000)
+    p.add_argument("--minutes", type=float, help="end so long after the beginning, loading counted, instead of at --steps")
     p.add_argument("--warm", type=int, default=400)
     p.add_argument("--seconds", type=float, default=320, help="of sound in a batch, padding counted")
     p.add_argument("--rate", type=float, default=1e-4, help="highest learning rate of the encoder's last layer")
@@ -306,7 +308,7 @@ def arguments() -> argparse.Namespace:
 def main() -> None:
     """Trains and saves."""
     a = arguments()
-    began = time.time()
+    began = started = time.time()
     device = "cuda" if torch.cuda.is_available() else "cpu"
     torch.manual_seed(a.seed)
     torch.backends.cuda.matmul.allow_tf32 = True
@@ -336,8 +338,9 @@ def main() -> None:
     print(f"{device}: {note['hours']} h, {len(used)} utterances, {weights / 1e6:.1f} M weights, {time.time() - began:.0f} s", flush=True)
     began, losses = time.time(), []
     feeder = Feeder(used, lexicon, a.seconds, a.human, a.domain, a.seed)
-    for step, batch in enumerate(itertools.islice(feeder, a.steps), 1):
-        share = min(1.0, step / a.warm) * (0.01 + 0.99 * 0.5 * (1 + math.cos(math.pi * step / a.steps)))
+    for step, batch in enumerate(feeder, 1):
+        done = min(1.0, (time.time() - started) / (60 * a.minutes) if a.minutes else step / a.steps)
+        share = min(1.0, step / a.warm) * (0.01 + 0.99 * 0.5 * (1 + math.cos(math.pi * done)))
         for group in optimiser.param_groups:
             group["lr"] = group["base"] * share
         rows = torch.from_numpy(batch.rows).to(device)
@@ -357,7 +360,7 @@ def main() -> None:
         steep = torch.nn.utils.clip_grad_norm_(ear.parameters(), 1.0)
         if not torch.isfinite(steep):
             print("not finite at step", step, flush=True)
-            continue
+            optimiser.zero_grad(set_to_none=True)
         optimiser.step()
         if step % 5 == 0:
             follow(average, ear.state_dict(), 1 - min(a.average, (1 + step) / (20 + step)) ** 5)
@@ -370,9 +373,11 @@ def main() -> None:
                 f"slope {float(steep):.2f} waiting {feeder.made.qsize()}",
                 flush=True,
             )
-        if step % a.measure == 0 or step == a.steps:
+        if step % a.measure == 0 or done == 1:
             save(a.out, average, {**note, "step": step, "passes": feeder.passes})
             print(f"== step {step}, {feeder.passes} passes, phoneme errors in percent {measure.of(ear, average)}", flush=True)
+        if done == 1:
+            break
     feeder.stopped = True
 
 

@@ -16,8 +16,8 @@ import json
 import os
 import random
 
-from . import lexicon
 from . import text as T
+from . import vocabulary
 from .tables import rows
 
 SURE, SURE_DIGITS = -0.6, -0.25  # least confidence of a transcript that is used
@@ -78,7 +78,7 @@ def read_words(transcript, lex):
     out = []
     for w in found:
         if w not in lex:
-            lex[w] = lexicon.prons(w)
+            lex[w] = vocabulary.prons(w)
         out.append(w if lex[w] else OUTSIDE)
     return out if sure >= SURE and len(out) >= 3 and out.count(OUTSIDE) <= 0.2 * len(out) else None
 
@@ -137,7 +137,7 @@ def main():
     for u in U:
         for w in u[3]:
             if w != "<unk>" and w not in lex:
-                lex[w] = lexicon.prons(w)
+                lex[w] = vocabulary.prons(w)
         if any(w != "<unk>" and not lex[w] for w in u[3]):
             bad[u[5]] += 1
             continue

@@ -270,6 +270,13 @@ def opening(rnd):
     return w.split()
 
 
+def in_slot(word, rnd):
+    """Words for a slot of a wording; a word that is none stays."""
+    if word in ("<length>", "<second>"):
+        return opening(rnd)
+    return say_count(rnd.randrange(1, 61)).split() if word == "<count>" else [word]
+
+
 WORDINGS = sorted({w for p in PHRASES for t in p.templates for w in expand(parse_template(t))} - {("<length>",)})
 
 
@@ -277,10 +284,53 @@ def dialogue(rnd):
     """What the assistant listens for: a length, or any wording of its vocabulary."""
     if rnd.random() < 0.45:
         return opening(rnd)
-    out = []
-    for w in rnd.choice(WORDINGS):
-        if w in ("<length>", "<second>"):
-            out += opening(rnd)
-        else:
-            out += say_count(rnd.randrange(1, 61)).split() if w == "<count>" else [w]
-    return out
+    return [x for w in rnd.choice(WORDINGS) for x in in_slot(w, rnd)]
+
+
+TEENS = [*range(13, 20), 30, 40, 50, 60, 70, 80, 90]
+"""What is taken for one another: thirteen for thirty."""
+
+
+def near(rnd):
+    """A length that is easily taken for another: teens and tens at its end, or a hundred that may be eight hundred."""
+    last = rnd.choice(TEENS)
+    k = rnd.random()
+    if k < 0.1:
+        n = last
+    elif k < 0.3:
+        n = 100 * rnd.choice([1, 8, rnd.randrange(1, 10)]) + rnd.choice([0, last, rnd.randrange(100)])
+    elif k < 0.8:
+        n = 100 * rnd.choice([rnd.choice(TEENS), rnd.randrange(10, 40)]) + last
+    else:
+        n = 100 * rnd.choice(TEENS) + rnd.randrange(100)
+    w = say_length(Fraction(n), Unit.MM, rnd.choice(list(NumberStyle)), with_unit=rnd.random() < 0.2).split()
+    if w[:2] == ["one", "hundred"] and rnd.random() < 0.5:
+        w[0] = "a"
+    w = [rnd.choice(["oh", "nought", "zero"]) if x in ("oh", "nought", "zero") else x for x in w]
+    return [x for x in w if x != "and"] if rnd.random() < 0.3 else w
+
+
+def string(rnd):
+    """Digits one by one: single, four or ten of them most often."""
+    nought = rnd.choice(["oh", "zero", "nought"])
+    drawn = [UNITS[rnd.randrange(10)] for _ in range(rnd.choice([1, 1, 2, 3, 4, 4, 4, 5, 6, 8, 10, 10]))]
+    w = [nought if x == "zero" else x for x in drawn]
+    if rnd.random() < 0.15:
+        w[-1:] = [rnd.choice(["double", "triple"]), w[-1]]
+    return w
+
+
+def for_the_ear(ordinary, rnd):
+    """What speech made for the second ear says: what it is asked, every wording alike, easy mistakes, and words of no meaning here."""
+    k = rnd.random()
+    if k < 0.3:
+        return dialogue(rnd)
+    if k < 0.5:
+        return [x for w in rnd.choice(WORDINGS) for x in in_slot(w, rnd)]
+    if k < 0.7:
+        return near(rnd)
+    if k < 0.78:
+        return opening(rnd)
+    if k < 0.88:
+        return string(rnd)
+    return [rnd.choice(ordinary) for _ in range(rnd.choice([1, 1, 1, 2, 3, 4, 6]))]

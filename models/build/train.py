@@ -38,6 +38,7 @@ REPEAT = dict(
     esp=0.5,
     fli=0.7,
     joe=1.0,
+    kok=1.0,
     sc=5.0,
     scdigit=20.0,
     cat=1.0,
