@@ -279,7 +279,7 @@ class Builder:
 
     def _wrong_before_the_gap(self, heard: str) -> tuple[str, Fraction] | None:
         """What he hears wrong of a bay whose gap is to be confirmed, and how it should be."""
-        found = re.search(r"bay ([a-z ]+?)((?:, (?:opening|bottom|top|pickets) [^,:]+)+): the gap", heard)
+        found = re.search(r"bay ([a-z ]+?)((?:, (?:opening|bottom|top|pickets) [^,.]+)+)\. the gap", heard)
         if not found or found[1] not in self.rows:
             return None
         row = dict((*self.wanted.rows[0], *self.wanted.rows[self.rows[found[1]]]))
@@ -346,7 +346,7 @@ class Builder:
 
     def _not_his(self, heard: str) -> str:
         """The number of the bay whose openings, read once more before the gap is confirmed, are none that he measured."""
-        read = re.match(r"bay ([a-z ]+), (?:opening ([a-z ]+),|bottom ([a-z ]+), top ([a-z ]+)[:,])", heard)
+        read = re.match(r"bay ([a-z ]+), (?:opening ([a-z ]+)[.,]|bottom ([a-z ]+), top ([a-z ]+)[.,])", heard)
         if read is None or read[1] in self.rows or self.random.random() >= self.notices:
             return ""  # what is wrong in a bay of his own is put right, not taken away
         bottom, top = read[2] or read[3], read[2] or read[4]

@@ -148,8 +148,8 @@ def gap_question(state: State) -> str:
     # The space that breaks the limit need not be the gap: it may be beside a picket that slipped, or beside a post.
     limit = limit_words(settings, made.bay.limit)
     over = "" if made.allowed else f" The widest space is {spoken(settings, made.widest_space)}, over your limit, {limit}."
-    told = f"{bay_called(made.bay)}, {_measured(state, made.bay)}: {verb} {gaps(settings, made, spoken)}"
-    return sentence(told) + over + " If that is right, say: gap confirmed."
+    told = f"{bay_called(made.bay)}, {_measured(state, made.bay)}"
+    return f"{sentence(told)} {sentence(f'{verb} {gaps(settings, made, spoken)}')}{over} If that is right, say: gap confirmed."
 
 
 def _measured(state: State, bay: Bay) -> str:

@@ -93,4 +93,4 @@ def match_words(job: Job, found: Matched) -> str:
     cost = f"{counted(found.extra, 'more picket')} in the run" if found.extra else "no more pickets"
     was = f"{spoken(settings, found.before_smallest)} to {spoken(settings, found.before_largest)}"
     now = f"{spoken(settings, found.smallest)} to {spoken(settings, found.largest)}"
-    return f"That takes {cost}: gaps from {now}, in place of {was}."
+    return f"That takes {cost}. Gaps from {now}. They were {was}."

@@ -9,12 +9,12 @@ GIVE_UP_AFTER = 3
 
 _WANTED = {
     Stage.ASK: "a number",
-    Stage.CHOOSE: "the number again, or: the first, or the second",
-    Stage.DOUBT: "yes or no",
-    Stage.HUB: "what to do",
-    Stage.GAP: "gap confirmed, or the gap itself",
-    Stage.CAUTION: "understood",
-    Stage.WALK: "the mark you want",
+    Stage.CHOOSE: "the first, the second, or the number",
+    Stage.DOUBT: "a yes or a no",
+    Stage.HUB: "a command",
+    Stage.GAP: "the words gap confirmed, or the gap",
+    Stage.CAUTION: "the word understood",
+    Stage.WALK: "next, or a mark by its number",
     Stage.ASLEEP: "",
 }
 
@@ -52,7 +52,7 @@ def nothing_heard(stage: Stage, misses: int, question: str) -> str:
 def out_of_place(stage: Stage, misses: int, question: str) -> str:
     """After words that mean something, but not now; two wordings in turn, for they are answered every time."""
     if misses % 2 == 0:
-        return f"Not now: I need {_WANTED[stage]}. To get out of this, say: leave it."
+        return f"Not now: I am waiting for {_WANTED[stage]}. To get out of this, say: leave it."
     if stage is Stage.ASK:
         return f"First this. {question} To leave it, say: leave it."
-    return f"I heard you, but now I am listening for {_WANTED[stage]}. {question}".strip()
+    return f"I heard you, but I am waiting for {_WANTED[stage]}. {question}".strip()

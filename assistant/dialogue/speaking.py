@@ -14,7 +14,7 @@ from assistant.set_out import Rail, SetOut
 from assistant.setout.ends import End, EndKind
 from assistant.setout.lengths import MM_PER_INCH, Length, Unit
 from assistant.setout.limits import GapLimit
-from assistant.setout.tolerances import OUT_OF_PLUMB
+from assistant.setout.tolerances import OUT_OF_PLUMB, TAPE_ERROR
 from assistant.setout.trouble import ImpossibleError
 
 GAP_STEP = {Unit.INCH: MM_PER_INCH / 32, Unit.FOOT_INCH: MM_PER_INCH / 32}
@@ -100,13 +100,13 @@ def gaps(settings: Settings, made: SetOut, said: Callable[[Settings, Length], st
     return ", ".join(f"{rail.name} {said(settings, rail.gap)}" for rail in made.rails)
 
 
-def summary(settings: Settings, made: SetOut) -> str:
-    """Pickets and gaps of a bay in a sentence or two; in short answers the gaps are not counted and millimetres go unsaid."""
+def summary(settings: Settings, made: SetOut, *, brief: bool = False) -> str:
+    """Pickets and gaps of a bay in a sentence or two; brief, as in short answers, the gaps are not counted and millimetres go unsaid."""
     parts = [f"{bay_called(made.bay)}: {counted(made.pickets, 'picket')}"]
     if made.pickets != made.count:
         parts[0] += f", {say_count(made.count)} in each leaf"
     alike = len({rail.gap for rail in made.rails}) == 1
-    if settings.full:
+    if settings.full and not brief:
         parts[0] += f", {counted(made.rails[0].layout.gap_count, 'gap')}" + (" of " if alike else "; ") + gaps(settings, made, spoken)
     else:
         parts[0] += f", gap{'' if alike else 's:'} {gaps(settings, made, bare)}"
@@ -116,24 +116,22 @@ def summary(settings: Settings, made: SetOut) -> str:
 
 
 def told(settings: Settings, made: SetOut, earlier: Sequence[Bay]) -> str:
-    """The summary of a bay, and what is to be said about it: a post out of plumb, which rail is marked."""
-    texts = [summary(settings, made)]
+    """The summary of a bay, and what is to be said about it: a post out of plumb, which rail is marked; then in 25 words."""
     openings = [opening for _, opening in made.bay.openings]
+    difference = max(openings) - min(openings)
+    texts = [summary(settings, made, brief=difference > OUT_OF_PLUMB)]
     if made.gate is not None:
         texts.append(f"Cut {'the' if made.gate.opening.leaves == 1 else 'each'} leaf {spoken(settings, made.gate.opening.leaf)} wide.")
         if not made.gate.clearances_allowed:
             texts.append("A clearance beside the leaf is over the largest gap.")
-    difference = max(openings) - min(openings)
-    if difference > OUT_OF_PLUMB:
-        texts.append(
-            f"The openings differ by {spoken(settings, difference)}: a post is out of plumb."
-            if settings.full
-            else f"Out of plumb by {bare(settings, difference)}."
-        )
+    if difference > TAPE_ERROR:
+        texts.append(f"Post out of plumb by {bare(settings, difference)}.")
+    elif difference > OUT_OF_PLUMB:
+        texts.append(f"Out of plumb by {bare(settings, difference)}, or tape?")
     if made.unmarked:
         # How it is done is said for the first such bay, and in full answers every time.
         known = not settings.full and any(len({opening for _, opening in one.openings}) > 1 for one in earlier)
-        texts.append(f"Mark the {made.rails[0].name} rail" + ("." if known else " and plumb every picket from it."))
+        texts.append(f"Mark the {made.rails[0].name} rail" + ("." if known else ", plumb from it."))
     return " ".join(texts)
 
 

@@ -96,7 +96,7 @@ def from_along(along: Length, horizontal: Length) -> Slope:
     if along < horizontal:
         raise ImpossibleError(
             Problem.OUT_OF_RANGE,
-            "The length along the rail, {along}, cannot be less than the level length, {horizontal}.",
+            "The length along the rail is {along}. It cannot be less than the level length, {horizontal}.",
             lengths={"along": along, "horizontal": horizontal},
         )
     return Slope((along / horizontal) ** 2)

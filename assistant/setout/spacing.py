@@ -127,7 +127,7 @@ def solve(bay: Bay) -> Layout:
         nearest = layout_for_count(bay, bay.most)
         raise ImpossibleError(
             Problem.NO_COUNT_MEETS_LIMIT,
-            "No count keeps the gap to {limit}: {count} of {picket} do not fit in {opening}. "
+            "No count keeps the gap to {limit}. It would take {count} of {picket}: they do not fit in {opening}. "
             "The nearest is {most}, with a gap of {gap}.",
             lengths={"limit": limit.value, "picket": bay.picket, "opening": bay.opening, "gap": nearest.gap},
             numbers={"count": count, "most": bay.most},
@@ -141,7 +141,7 @@ def require_ends_within_limit(bay: Bay) -> None:
         if end.fixed and not bay.limit.allows(end.fixed):
             raise ImpossibleError(
                 Problem.END_GAP_OVER_LIMIT,
-                "The end gap of {end} is over the largest gap of {limit}, whatever the count. "
+                "The end gap of {end} is over the largest gap of {limit}. "
                 "Make the end gap smaller, or the largest gap larger.",
                 lengths={"end": end.fixed, "limit": bay.limit.value},
             )

@@ -19,6 +19,9 @@ OPENINGS_ALIKE = Fraction(5)
 OUT_OF_PLUMB = Fraction(3)
 """Openings of one bay that differ by more than this from rail to rail are pointed out."""
 
+TAPE_ERROR = Fraction(127, 20)
+"""Openings of one bay that differ by no more than this, a quarter of an inch, may be alike and the tape misread: asked, not told."""
+
 WIDTHS_ALIKE = Fraction(1)
 """Pickets whose widths differ by no more than this can go by edge marks."""
 

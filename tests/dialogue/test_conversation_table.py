@@ -34,7 +34,7 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("the same", "two thousand one hundred and fifty four"),
     ]),
     ("a correction after the bay is complete", (*SETUP, "2145", "2138"), [
-        ("no 2133", "top", "two thousand one hundred and thirty three", "twelve millimetres"),
+        ("no 2133", "top", "two thousand one hundred and thirty three", "plumb by twelve"),
     ]),
     ("a correction in a gate keeps the kind of its number", (*ONE_BAY, "gate", "1000", "20"), [
         ("12", "one leaf or two"),
@@ -62,21 +62,22 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("2245", "differ by one hundred millimetres", "is that right?"), ("2138", "bay one"),
     ]),
     ("an opening unlike the others is questioned", (*FOUR_BAYS, "new bay"), [("500", "far from the other openings", "right?")]),
-    ("a bay out of plumb is told", SETUP, [("2145", "top"), ("2138", "differ by seven millimetres", "out of plumb")]),
+    ("a bay out of plumb is told", SETUP, [("2145", "top"), ("2138", "post out of plumb by seven.")]),
+    ("what the tape may have done is asked", SETUP, [("2145", "top"), ("2139", "out of plumb by six, or tape?")]),
     ("in short answers a bay is told in few words, and how to mark it once", (*ONE_BAY, "short answers"), [
         # 2138 less 11 pickets of 90 leaves 1148 for 12 gaps: 95.67; the larger opening 96.25
         ("new bay", "bay two, bottom?"), ("2145", "top?"),
-        ("2138", "bay two: eleven pickets, gap about ninety six point two. out of plumb by seven. mark the bottom rail and plumb"),
-        ("new bay", "bay three, bottom?"), ("2139", "top?"), ("2145", "out of plumb by six. mark the top rail."),
+        ("2138", "bay two: eleven pickets, gap about ninety six point two. post out of plumb by seven. mark the bottom rail, plumb"),
+        ("new bay", "bay three, bottom?"), ("2139", "top?"), ("2145", "out of plumb by six, or tape? mark the top rail."),
     ]),
     ("the gap is confirmed by its words", ONE_BAY, [
         ("start marking", "eighty three point two", "say: gap confirmed"), ("gap confirmed", "caution"),
     ]),
     ("before a gap is confirmed, what it comes from is read once more", (*ONE_BAY, "next bay", "2145", "2138", "bay one"), [
-        ("start marking", "bay one, opening one thousand eight hundred and fifteen, pickets ninety: the gap is about eighty three"),
+        ("start marking", "bay one, opening one thousand eight hundred and fifteen, pickets ninety. the gap is about eighty three"),
         ("no", "not confirmed", "bottom opening"), ("start marking", "gap confirmed"), ("gap confirmed", "caution"),
         ("understood", "mark one"), ("stop", "carry on"), ("bay two", "bay two"),
-        ("start marking", "bay two, bottom two thousand one hundred and forty five, top two thousand one hundred and thirty eight: the"),
+        ("start marking", "bay two, bottom two thousand one hundred and forty five, top two thousand one hundred and thirty eight. the"),
     ]),
     ("the gap is confirmed by saying it", TO_REACH[Stage.GAP], [("eighty three point two", "gap confirmed", "caution")]),
     ("a wrong gap is refused", TO_REACH[Stage.GAP], [

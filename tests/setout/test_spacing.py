@@ -167,7 +167,7 @@ def test_a_negative_end_gap_is_refused():
 
 
 def test_no_count_meets_the_limit_and_the_nearest_is_named():
-    with pytest.raises(ImpossibleError, match=r"2 of 60 mm do not fit in 100 mm.*nearest is 1, .*20 mm") as raised:
+    with pytest.raises(ImpossibleError, match=r"2 of 60 mm: they do not fit in 100 mm.*nearest is 1, .*20 mm") as raised:
         solve(Bay(mm(100), mm(60), GapLimit(mm(10), strict=False)))
     assert raised.value.problem is Problem.NO_COUNT_MEETS_LIMIT
 

@@ -89,8 +89,8 @@ class _Carried:
         resolution = self.made.resolution
         far = self._steps(self.rail.opening) * resolution.step
         further = re_register(self.running(), far, pole, resolution).placements[1:]
-        starts = " and ".join(f"mark {say_count(placement.start_index)}" for placement in further)
-        return f"in {self.name} set the pole again on {starts}" if starts else ""
+        starts = [f"mark {say_count(placement.start_index)}" for placement in further]
+        return f"in {self.name} set the pole again on {'; '.join(starts)}" if starts else ""
 
 
 def _finishing(origin: Origin | None) -> Finisher:
@@ -113,7 +113,7 @@ def _finishing(origin: Origin | None) -> Finisher:
         lines = [counted(len(poles) + len(alone), "story pole")]
         for number, (side, served, worst) in enumerate(poles, start=1):
             serves = " and ".join(one.name for one in served)
-            lines.append(f"pole {say_count(number)}, from the {side.value}, serves {serves}, worst mark out by {spoken(settings, worst)}")
+            lines.append(f"pole {say_count(number)}, from the {side.value}, serves {serves}. Worst mark out by {spoken(settings, worst)}")
         for number, one in enumerate(alone, start=len(poles) + 1):
             lines.append(f"pole {say_count(number)}, from the {one.origin.value}, is for {one.name} alone: {one.why_alone}")
         say_and_keep(turn, "Story poles", *lines, *(text for text in again if text))

@@ -41,8 +41,8 @@ def test_bays_that_share_a_pole_are_named_and_gates_are_not_counted() -> None:
     turn = filled_in(made, POLE, pole=3000, tolerance=2)
     assert kept(turn)["Story poles"] == (
         "Two story poles.",
-        "Pole one, from the left post, serves bay two and bay four, worst mark out by about zero point nine millimetres.",
-        "Pole two, from the left post, serves bay three, worst mark out by zero millimetres.",
+        "Pole one, from the left post, serves bay two and bay four. Worst mark out by about zero point nine millimetres.",
+        "Pole two, from the left post, serves bay three. Worst mark out by zero millimetres.",
     )
     assert turn.job.draft is None
 
@@ -52,7 +52,7 @@ def test_a_short_pole_is_set_again_in_the_bay_it_is_too_short_for() -> None:
     made = job(bay(1, 1000, gate=HUNG), bay(2, 600), bay(3, 1815))
     assert set_out_of(made, 2).rails[0].values()[5] == 949
     assert "In bay three set the pole again on mark six." in said(filled_in(made, POLE, pole=1000, tolerance=0))
-    assert "In bay three set the pole again on mark five and mark ten." not in said(filled_in(made, POLE, pole=949, tolerance=0))
+    assert "In bay three set the pole again on mark five; mark ten." not in said(filled_in(made, POLE, pole=949, tolerance=0))
     assert "In bay three set the pole again on mark five." in said(filled_in(made, POLE, pole=948, tolerance=0))
     assert "In bay two" not in said(filled_in(made, POLE, pole=1000, tolerance=0))
 
@@ -73,8 +73,8 @@ def test_a_bay_set_out_from_one_post_shares_no_pole_with_bays_from_the_other() -
     turned = SettingsChanged(job(origin=Origin.RIGHT).settings)
     turn = filled_in(apply(made, turned), POLE, pole=3000, tolerance=5)
     assert kept(turn)["Story poles"][1:] == (
-        "Pole one, from the left post, serves bay one, worst mark out by zero millimetres.",
-        "Pole two, from the right post, serves bay two, worst mark out by zero millimetres.",
+        "Pole one, from the left post, serves bay one. Worst mark out by zero millimetres.",
+        "Pole two, from the right post, serves bay two. Worst mark out by zero millimetres.",
     )
 
 
@@ -84,7 +84,7 @@ def test_a_bay_that_slipped_and_a_raked_one_have_a_pole_of_their_own() -> None:
     made = slipped(confirmed(made, 3), 3, Slip(4, (("bottom", Fraction(650)),)))
     assert kept(filled_in(made, POLE, pole=3000, tolerance=0))["Story poles"] == (
         "Three story poles.",
-        "Pole one, from the left post, serves bay one, worst mark out by zero millimetres.",
+        "Pole one, from the left post, serves bay one. Worst mark out by zero millimetres.",
         "Pole two, from the left post, is for bay two alone: it is raked.",
         "Pole three, from the left post, is for bay three alone: a picket of it slipped.",
     )
@@ -139,7 +139,7 @@ def test_rails_with_marks_of_their_own_have_poles_of_their_own() -> None:
     # Plumbed from the one rail that is marked, one pole is enough.
     assert kept(filled_in(job(bay(1, 2412, 2400)), POLE, pole=3000, tolerance=0))["Story poles"] == (
         "One story pole.",
-        "Pole one, from the left post, serves bay one, worst mark out by zero millimetres.",
+        "Pole one, from the left post, serves bay one. Worst mark out by zero millimetres.",
     )
 
 
@@ -165,6 +165,6 @@ def test_a_pole_that_reaches_no_mark_is_said_and_the_form_is_closed() -> None:
 def test_every_bay_is_served_by_exactly_one_pole(openings: list[int], tolerance: int, origin: Origin) -> None:
     made = job(*(bay(number, opening) for number, opening in enumerate(openings, start=1)), origin=origin)
     lines = kept(filled_in(made, POLE, pole=mm(5000), tolerance=tolerance))["Story poles"]
-    served = [name for line in lines[1:] for name in line.split(" serves ")[1].split(", worst")[0].split(" and ")]
+    served = [name for line in lines[1:] for name in line.split(" serves ")[1].split(". Worst")[0].split(" and ")]
     assert sorted(served) == sorted(f"bay {say_count(number)}" for number in range(1, len(openings) + 1))
     assert lines[0].lower().startswith(say_count(len(lines) - 1))
