@@ -9,9 +9,6 @@ import argparse
 
 from . import lexicon, vocabulary
 
-UNSEEMLY = {"fuck", "fucking", "shit", "bitch", "sex", "sexual", "porn", "nigga", "dick", "ass"}
-"""Frequent words that do not belong in a file that people read."""
-
 
 def distance(a, b):
     """Phonemes to change, add or drop to get from one pronunciation to the other."""
@@ -38,7 +35,7 @@ def pick(words, job, count):
     guarded = sorted({tuple(p) for w in job for p in vocabulary.prons(w)})
     out = []
     for w in words:
-        if w not in job | UNSEEMLY and len(out) < count and safe([tuple(p) for p in lexicon.prons(w)], guarded):
+        if w not in job and len(out) < count and safe([tuple(p) for p in lexicon.prons(w)], guarded):
             out.append(w)
     return out
 

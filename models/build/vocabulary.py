@@ -10,7 +10,7 @@ from . import lexicon
 
 WORDS = os.path.join(os.path.dirname(os.path.abspath(__file__)), "words.txt")
 FREQUENT = os.path.join(os.path.dirname(os.path.abspath(__file__)), "frequent.txt")
-"""Frequent words of English, the most frequent first, without brands and persons."""
+"""Frequent words of English, the most frequent first, without brands, names of persons and obscenities: people read them as decoys."""
 MOST = 5000
 
 
