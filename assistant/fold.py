@@ -13,6 +13,7 @@ from assistant.job import (
     BayRemoved,
     BayReopened,
     BaySet,
+    BoardsSet,
     CalledByIndex,
     CautionAcknowledged,
     ConfirmedByIndex,
@@ -67,6 +68,8 @@ def apply(job: Job, fact: Fact) -> Job:
             return _called(job, position)
         case PostsSet(posts):
             return replace(job, posts=posts)
+        case BoardsSet(boards):
+            return replace(job, boards=boards)
         case RunMeasured(check):
             earlier = tuple(run for run in job.runs if (run.first, run.last) != (check.first, check.last))
             return replace(job, runs=(*earlier, check))

@@ -13,6 +13,7 @@ from assistant.measured import Bay, Slip
 from assistant.numbers.styles import NumberStyle
 from assistant.set_out import SetOut
 from assistant.setout.ends import GAP, End
+from assistant.setout.lapped import Boards
 from assistant.setout.lengths import Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin
@@ -175,6 +176,13 @@ class PostsSet:
 
 
 @dataclass(frozen=True, slots=True)
+class BoardsSet:
+    """Boards that overlap were set out."""
+
+    boards: Boards
+
+
+@dataclass(frozen=True, slots=True)
 class RunMeasured:
     """The tape was held over several bays; a measure between the same posts replaces the earlier."""
 
@@ -232,6 +240,7 @@ Fact: TypeAlias = (
     | CautionAcknowledged
     | MarkCalled
     | PostsSet
+    | BoardsSet
     | RunMeasured
     | HeardUnsure
     | NoteMade
@@ -278,6 +287,8 @@ class Job:
     position: Position | None = None
     notes: tuple[Note, ...] = ()
     posts: Posts | None = None
+    boards: Boards | None = None
+    """The boards that overlap, as they were last set out."""
     runs: tuple[RunCheck, ...] = ()
     """Measures from post to post, the latest last."""
     unsure: tuple[tuple[int, str], ...] = ()

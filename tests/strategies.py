@@ -16,6 +16,7 @@ from assistant.language.vocabulary import PHRASES
 from assistant.numbers import number_words, styles
 from assistant.setout.ends import GAP, HALF_GAP, PICKET, End, set_gap
 from assistant.setout.gate import Gate, GateOpening
+from assistant.setout.lapped import Boards
 from assistant.setout.lengths import MM_PER_INCH, Length, Resolution, Unit
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Edge, Origin, mark_at
@@ -110,6 +111,7 @@ facts: st.SearchStrategy[job.Fact] = st.one_of(
     st.builds(job.CautionAcknowledged, _words),
     st.builds(job.MarkCalled, st.builds(job.Position, _small, _words, _small)),
     st.builds(job.PostsSet, post_runs),
+    st.builds(job.BoardsSet, st.builds(Boards, _signed, _signed, _signed)),
     st.builds(
         job.RunMeasured,
         st.builds(job.RunCheck, _small, st.none() | _small, st.sampled_from(Between), lengths(), lengths(40, 300)),

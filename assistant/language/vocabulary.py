@@ -113,6 +113,8 @@ class Act(Enum):
     MATCH_ALL = auto()
     PLAIN = auto()
     CONTINUOUS = auto()
+    LAPPED = auto()
+    BOARD = auto()
     RUN_IS = auto()
     RUN_OUTSIDE = auto()
     RUN_INSIDE = auto()
@@ -338,6 +340,8 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.DRYING, _HUB, "drying", "timber drying", help="what drying does to the gap"),
     _phrase(Act.DRYING_OF, _HUB, *DRYING_TIMBERS, help="the same for a timber by name"),
     _phrase(Act.CONTINUOUS, _HUB, "continuous run", "run past the posts", help="pickets across the faces of posts"),
+    _phrase(Act.LAPPED, _HUB, "overlapping boards", "boards on both sides", help="boards that overlap, on one side or alternate sides"),
+    _phrase(Act.BOARD, _HUB, "board <count>", help="where one overlapping board goes"),
     # The tape over what was dictated.
     _phrase(
         Act.RUN_IS, _MEASURED, "[the] run is <length>", "[the] whole run is <length>", "end to end <length>",

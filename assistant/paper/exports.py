@@ -18,6 +18,7 @@ from assistant.paper.laid_out import laid_out, set_out_or_reason
 from assistant.plan import is_confirmed
 from assistant.set_out import AnyMark, Rail, SetOut
 from assistant.setout.ends import End
+from assistant.setout.lapped import Boards, lap
 from assistant.setout.lengths import Unit, write
 from assistant.setout.limits import GapLimit
 from assistant.setout.marks import Mark
@@ -88,6 +89,7 @@ def job_json(job: Job, title: str, date: str) -> str:
         "settings_of_bays_not_set_out": _settings(job.settings),
         "bays": [_bay(job, index) for index in range(len(job.bays))],
         "posts": None if job.posts is None else _posts(job.posts),
+        "boards": None if job.boards is None else _boards(job.boards),
         "notes": [{"title": note.title, "lines": list(note.lines)} for note in job.notes],
         "cautions_acknowledged": list(job.cautions),
         "position": None if job.position is None else _position(job.position),
@@ -102,6 +104,13 @@ def _posts(wanted: Posts) -> list[dict[str, Any]]:
     except ImpossibleError:
         return []
     return [{"kind": post.kind.name, "near": _exact(post.near), "width": _exact(post.width)} for post in row.posts]
+
+
+def _boards(wanted: Boards) -> dict[str, Any]:
+    """Boards that overlap: the first begins at its post, each other one a pitch farther on."""
+    row = lap(wanted)
+    return {"opening": _exact(wanted.opening), "board": _exact(wanted.board), "count": row.count,
+            "overlap": _exact(row.overlap), "pitch": _exact(row.pitch)}  # fmt: skip
 
 
 def _exact(value: Fraction) -> str:

@@ -22,7 +22,7 @@ from assistant.errors import RecordError
 from assistant.job import Fact
 from assistant.numbers import styles
 from assistant.record.migrations import SCHEMA_VERSION, migrate
-from assistant.setout import ends, gate, limits, marks, posts, run, slope, spacing, taper
+from assistant.setout import ends, gate, lapped, limits, marks, posts, run, slope, spacing, taper
 from assistant.setout.lengths import Resolution, Unit
 
 _WRITTEN_FRACTION = re.compile(r"-?[0-9]+/0*[1-9][0-9]*")
@@ -354,6 +354,19 @@ class Posts(Value):
     gates: tuple[RunGate, ...] = ()
 
 
+class Boards(Value):
+    core = lapped.Boards
+    opening: Exact
+    board: Exact
+    overlap: Exact
+
+
+class BoardsSet(Value):
+    core = job.BoardsSet
+    kind: Literal["boards_set"] = "boards_set"
+    boards: Boards
+
+
 class PostsSet(Value):
     core = job.PostsSet
     kind: Literal["posts_set"] = "posts_set"
@@ -408,6 +421,7 @@ FactModel = Annotated[
     | CautionAcknowledged
     | MarkCalled
     | PostsSet
+    | BoardsSet
     | RunMeasured
     | HeardUnsure
     | NoteMade

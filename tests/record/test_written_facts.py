@@ -84,7 +84,7 @@ def test_a_length_is_written_exactly() -> None:
 def test_records_of_version_1_are_read_for_ever() -> None:
     entries = json.loads(FROZEN.read_text(encoding="utf-8"))
     assert [from_json(json.dumps(entry)) for entry in entries] == FROZEN_FACTS
-    later = {job.SetOutConfirmed, job.PicketSlipped, job.BayReopened, job.MarkCalled, job.RunMeasured, job.HeardUnsure}
+    later = {job.SetOutConfirmed, job.PicketSlipped, job.BayReopened, job.MarkCalled, job.RunMeasured, job.HeardUnsure, job.BoardsSet}
     assert {type(fact) for fact in FROZEN_FACTS} == set(get_args(job.Fact)) - later
 
 
