@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,6 +11,7 @@ from subject_turns import bay, filled_in, job, kept, said, said_to
 
 from assistant.dialogue.subjects.continuous_run import CONTINUOUS
 from assistant.language.vocabulary import Act
+from assistant.measured import Gate
 from assistant.setout.ends import PICKET
 from assistant.setout.lengths import Unit, inches
 from assistant.setout.limits import GapLimit
@@ -40,6 +43,23 @@ def test_a_published_row_with_a_picket_at_both_ends() -> None:
     wide = bay(1, inches(88), picket=inches("5.5"), limit=GapLimit(inches(3), strict=False))
     turn = filled_in(job(wide, unit=Unit.INCH, left=PICKET, right=PICKET), CONTINUOUS, post=inches(4))
     assert said(turn).startswith("One row of twelve pickets over two posts, gap about two and twenty three thirty seconds inches.")
+
+
+def test_a_row_stops_at_a_gate_and_begins_again_behind_it() -> None:
+    # By hand: 100 + 1815 + 100 is 2015 before the gate, 11 pickets of 90 and 12 gaps of 85.42; 100 + 2400 + 100 is 2600 behind it, 14 and
+    # 89.33, the last at 14 gaps and 13 pickets.
+    hung = Gate(Fraction(6), Fraction(12))
+    turn = filled_in(job(bay(1, 1815), bay(2, 1000, gate=hung), bay(3, 2400)), CONTINUOUS, post=100)
+    assert kept(turn)["Row past the posts, bay 1 to bay 1"] == (
+        "Row one of eleven pickets over two posts, gap about eighty five point four millimetres.",
+        "Post one is behind picket one.",
+        "Post two is behind picket eleven.",
+    )
+    assert kept(turn)["Row past the posts, bay 3 to bay 3"][:2] == (
+        "Row two of fourteen pickets over two posts, gap about eighty nine point three millimetres.",
+        "Post three is behind picket one.",
+    )
+    assert kept(turn)["Row past the posts, bay 3 to bay 3, marks from 0 mm"][0].endswith("14: 2421 mm")
 
 
 @given(st.lists(st.integers(300, 3000), min_size=1, max_size=4), st.integers(40, 150))
