@@ -113,6 +113,12 @@ def test_pickets_and_posts_by_their_length() -> None:
     assert "They come from fifteen stock lengths." in said(turn)
 
 
+def test_a_published_post_length() -> None:
+    # aboutthehouse.com.au, timber paling (read): a fence of 1.8 m has posts of 2.4 m, which allows 600 mm in the ground.
+    turn = filled_in(job(bay(1, 2412)), TIMBER, **PLAIN | {"above": 1800, "depth": 600}, stock=4900)
+    assert "Each post is two thousand four hundred millimetres long." in said(turn)
+
+
 def test_pickets_are_those_of_what_is_set_out() -> None:
     made = confirmed(job(bay(1, 2412, count=15)), 1)
     assert set_out_of(made, 0).count == 15
