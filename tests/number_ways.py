@@ -6,7 +6,9 @@ are one of the ways of saying that value.
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
+from functools import cache
 
 from assistant.setout.lengths import Unit
 
@@ -134,7 +136,9 @@ def part(text: str, value: Fraction, most: int) -> bool:
     return any(
         (text in {f"{'an' if under == 8 else 'a'} {name}", *([name] if under <= 4 else [])} and value == Fraction(1, under))
         or (
-            under > 2 and 0 < value < 1 and (value * under).denominator == 1
+            under > 2
+            and 0 < value < 1
+            and (value * under).denominator == 1
             and text == f"{below_100(int(value * under))} {name}{'s' * (value * under == 1)}"
         )
         for under, name in PARTS.items()
@@ -193,15 +197,21 @@ def ending_in_one(n: int) -> set[str]:
     return {f"{ONES[n // 100 - 1]} hundred one"} if n % 100 == 1 and 100 < n < 1000 else set()
 
 
-def parts_added(text: str, value: Fraction) -> bool:
-    """Two fractions of different denominators, behind a whole number or alone."""
-    parts = {
+@cache
+def every_part() -> dict[str, Fraction]:
+    """Every fraction of an inch as it is said."""
+    return {
         said: Fraction(over, under)
         for under, name in PARTS.items()
         for over in range(1, under)
         for said in (f"{below_100(over)} {name}", f"{below_100(over)} {name}s", f"{'an' if under == 8 else 'a'} {name}", name)
         if part(said, Fraction(over, under), 64)
     }
+
+
+def parts_added(text: str, value: Fraction) -> bool:
+    """Two fractions of different denominators, behind a whole number or alone."""
+    parts = every_part()
     pieces = text.split(" and ")
     for cut in range(len(pieces) - 1):
         last = [parts.get(piece) for piece in pieces[cut:]]
@@ -257,7 +267,7 @@ def amount(text: str, value: Fraction, unit: Unit, most: int) -> bool:
 
 
 def feet_and_inches(text: str, inches: Fraction) -> bool:
-    if text.rpartition(" ")[2] in ("nothing", "even", "flat"):
+    if text.rpartition(" ")[2] in ("nothing", "even"):
         feet = text.rpartition(" ")[0]
         head, _, name = feet.rpartition(" ")
         alone = inches == 12 and (one(feet, Unit.FOOT_INCH) or feet == "foot")
@@ -362,7 +372,10 @@ def derived(text: str, mm: Fraction, unit: Unit) -> bool:
         return True
     if amount(text, inches, Unit.INCH, 64) or amount(text, inches / 12, Unit.FOOT_INCH, 4):
         return True
-    return feet_and_inches(text, inches) or two_numbers(text, inches) or strong_or_shy(text, inches, metric)
+    if feet_and_inches(text, inches) or two_numbers(text, inches) or strong_or_shy(text, inches, metric):
+        return True
+    apart = re.sub(r"\b(sixteen|eight)ths?(?= and)", r"\1", text)
+    return apart != text and (not metric or text.endswith(("inch", "inches"))) and derived(apart, mm, unit)
 
 
 def strong_or_shy(text: str, inches: Fraction, metric: bool) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TypeAlias
 
 from assistant.dialogue import bays, forms, marking
-from assistant.dialogue.accepting import accept, settled, slot_answer
+from assistant.dialogue.accepting import accept, readings, settled, slot_answer
 from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.cautions import LIMITS
 from assistant.dialogue.finishing import finish
@@ -34,11 +34,54 @@ def number_again(turn: Turn, intent: Intent) -> None:
     """A number said while one is in question: it settles the question, or takes the place of the number."""
     focus = turn.state.focus
     assert isinstance(focus, (Choosing, Doubting))
-    readings = focus.readings if isinstance(focus, Choosing) else ()
+    offered = focus.readings if isinstance(focus, Choosing) else ()
+    if isinstance(focus, Doubting) and focus.off and isinstance(intent.length, SpokenLength) and intent.length.mm <= forms.TOP_TO_BOTTOM:
+        turn.focus(focus.under)
+        _take_reckoned(turn, focus.reading + focus.off * intent.length.mm)
+        return
     turn.focus(focus.under)
     said = getattr(intent.length, "mm", None)
     meant = replace(focus.intent, length=intent.length, count=intent.count, words=intent.words)
-    take(turn, meant, chosen=said is not None and said in readings)
+    take(turn, meant, chosen=said is not None and said in offered)
+
+
+def off(sign: int) -> Handler:
+    """“Bare”, “full”: a little under or over what was said; by how much is asked, for a mark is no place to guess."""
+
+    def asked(turn: Turn, intent: Intent) -> None:
+        found, under = open_form(turn.state), turn.state.focus
+        lengths = readings(turn, replace(intent, act=Act.VALUE))
+        if found is None or found[1].wants is not Wants.LENGTH or len(lengths) > 1:
+            turn.say("Then say the whole length.", question(turn.state))
+            return
+        turn.focus(Doubting(replace(intent, act=Act.VALUE), lengths[0], under, sign))
+        turn.say(labelled(found[1].name, spoken(turn.settings, lengths[0])), question(turn.state))
+
+    return asked
+
+
+def beside_the_other(sign: int) -> Handler:
+    """“Two less than the bottom”: so much less, or more, than what “the same” stands for."""
+
+    def reckoned(turn: Turn, intent: Intent) -> None:
+        base = _like(turn)
+        if base is None:
+            turn.say("There is nothing to take it from.", question(turn.state))
+        elif not isinstance(intent.length, SpokenLength):
+            turn.say("Then say the whole length.", question(turn.state))
+        else:
+            _take_reckoned(turn, base + sign * intent.length.mm)
+
+    return reckoned
+
+
+def _take_reckoned(turn: Turn, value: Length) -> None:
+    """A length that was reckoned from another is none that could have been misheard for its twin."""
+    if value <= 0:
+        turn.say("Nothing would be left of it.", question(turn.state))
+        return
+    unit = turn.settings.unit
+    take(turn, Intent(Act.VALUE, SpokenLength(value, unit, unit, ())))
 
 
 def ask_again(turn: Turn, intent: Intent) -> None:
@@ -161,12 +204,7 @@ def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False
 
 def same(turn: Turn, intent: Intent) -> None:
     """“The same”: the answer that this question goes by; the last bay's where there is none."""
-    found = open_form(turn.state)
-    assert found is not None
-    form, slot, answers = found
-    value = answers.get(slot.same_as)
-    if value is None and turn.job.bays and form is forms.BAY:
-        value = turn.job.bays[-1].opening(slot.key)
+    value = _like(turn)
     if value is None:
         turn.say("There is nothing to take it from.", question(turn.state))
         return
@@ -174,6 +212,18 @@ def same(turn: Turn, intent: Intent) -> None:
     unit = turn.settings.unit
     turn.redo = Intent(Act.VALUE, SpokenLength(value, unit, None, intent.words), words=intent.words)
     _answered(turn, value, f"the same, {spoken(turn.settings, value)}")
+
+
+def _like(turn: Turn) -> Length | None:
+    """What the answer to the question on the table is often like: the bottom of a top, the last bay's; None where there is none."""
+    found = open_form(turn.state)
+    if found is None:
+        return None
+    form, slot, answers = found
+    value = answers.get(slot.same_as)
+    if value is None and turn.job.bays and form is forms.BAY:
+        value = turn.job.bays[-1].opening(slot.key)
+    return value
 
 
 def _value(turn: Turn, intent: Intent, value: Length) -> None:

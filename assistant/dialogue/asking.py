@@ -87,6 +87,8 @@ def question(state: State) -> str:
             return slot.full if settings.full else slot.short
         case Choosing() as focus:
             return choice_question(state, focus)
+        case Doubting(off=off) if off:
+            return f"How much {'under' if off < 0 else 'over'}? Or say the whole length."
         case Doubting():
             return "Is that right? Yes, or the right number."
         case Deciding() as focus:

@@ -13,7 +13,7 @@ from assistant.dialogue.choices import CHOICES, SET_OUT_BY
 from assistant.dialogue.finishing import finish
 from assistant.dialogue.speaking import sentence
 from assistant.dialogue.state import Asking, Cautioning, Choosing, Deciding, Decision, Doubting, Hub, Walking
-from assistant.dialogue.subjects import slipped_picket, sloping_ground
+from assistant.dialogue.subjects import closing_sum, slipped_picket, sloping_ground
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.undoing import undone_words
 from assistant.events import AdjustSound, CallEvery, End, Sound
@@ -63,6 +63,9 @@ def number_is_right(turn: Turn, intent: Intent) -> None:
     """Yes to a number in question."""
     focus = turn.state.focus
     assert isinstance(focus, Doubting)
+    if focus.off:
+        turn.say(question(turn.state))
+        return
     turn.focus(focus.under)
     take(turn, settled(focus.intent, focus.reading), chosen=True, sure=True)
 
@@ -108,7 +111,7 @@ def declined(turn: Turn, intent: Intent) -> None:
         return
     if focus.about is Decision.SUSPECT:
         turn.focus(Hub())
-        turn.say("For another one, say: change bay, and its number.")
+        closing_sum.not_that_bay(turn)
         turn.asked = True
         return
     if focus.about is Decision.FAR_POST:

@@ -14,7 +14,7 @@ _WANTED = {
     Stage.HUB: "a command",
     Stage.GAP: "the words gap confirmed, or the gap",
     Stage.CAUTION: "the word understood",
-    Stage.WALK: "next, or a mark by its number",
+    Stage.WALK: "the mark you want",
     Stage.ASLEEP: "",
 }
 

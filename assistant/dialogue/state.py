@@ -66,6 +66,8 @@ class Doubting:
     intent: Intent
     reading: Length
     under: Focus
+    off: int = 0
+    """Below (-1) or above (+1) the reading the length lies, where by how much was not said and is asked; 0 where the reading is doubted."""
     kind: ClassVar[Kind] = Kind.DOUBTING
 
 

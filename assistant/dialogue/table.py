@@ -31,6 +31,10 @@ _SAME_EVERYWHERE: dict[Act, Handler] = {
     Act.LOUDER: commands.sound(Sound.LOUDER),
     Act.QUIETER: commands.sound(Sound.QUIETER),
     Act.SAME: answers.same,
+    Act.BARE: answers.off(-1),
+    Act.OVER: answers.off(+1),
+    Act.LESS_BY: answers.beside_the_other(-1),
+    Act.MORE_BY: answers.beside_the_other(+1),
     Act.FIRST: commands.pick(0),
     Act.SECOND: commands.pick(1),
     # Bays.

@@ -18,6 +18,10 @@ class Act(Enum):
     """What a person wants."""
 
     VALUE = auto()
+    BARE = auto()
+    OVER = auto()
+    LESS_BY = auto()
+    MORE_BY = auto()
     SAME = auto()
     CORRECT = auto()
     YES = auto()
@@ -210,13 +214,18 @@ PHRASES: tuple[Phrase, ...] = (
         Act.VALUE, frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP, Stage.CAUTION}), "<length>", "make it <length>",
         "call it <length>", "tape says <length>", "the tape says <length>", help="a length",
     ),
+    _phrase(Act.VALUE, frozenset({Stage.ASK}), "(about|it's) <length>", "<length> (exactly|on the nose)"),
+    _phrase(Act.BARE, frozenset({Stage.ASK}), "<length> (bare|shy)"),
+    _phrase(Act.OVER, frozenset({Stage.ASK}), "<length> (full|strong)"),
+    _phrase(Act.LESS_BY, frozenset({Stage.ASK}), "<length> less [than [the] bottom]"),
+    _phrase(Act.MORE_BY, frozenset({Stage.ASK}), "<length> more [than [the] bottom]"),
     _phrase(
         Act.SAME, frozenset({Stage.ASK}), "the same", "same", "ditto", "[the] same as [the] bottom", "same here",
         help="same as the one before",
     ),
     _phrase(
         Act.CORRECT, _AWAKE, "no <length>", "correction <length>", "wrong <length>", "no make it <length>", "make that <length>",
-        "sorry <length>", "no sorry <length>", help="no, and the right number",
+        "sorry <length>", "no sorry <length>", "nah <length>", help="no, and the right number",
     ),
     _phrase(Act.YES, _AWAKE, "yes", "that's right", "yep", "yup"),  # a yes is never the end of a no, nor what people say while thinking
     _phrase(
@@ -365,7 +374,7 @@ PHRASES: tuple[Phrase, ...] = (
         help="a gap may be this and no more",
     ),
     _phrase(
-        Act.SET_LARGEST_GAP, frozenset({Stage.ASK}), "[gap|gaps] (no|not) more than <length>", "(maximum|gap|gaps) <length>",
+        Act.SET_LARGEST_GAP, frozenset({Stage.ASK}), "[gap|gaps] (no|not) more than <length>", "(max|maximum|up to|gap|gaps) <length>",
         "<length> (max|maximum)",
     ),
     _phrase(

@@ -90,7 +90,7 @@ _FEET_SMALL: Form[Fraction] = Alt(
     Seq(total, _ONE_FOOT, behind_and(one_part(FINER_THAN_HALF))),
     # "Seven foot one quarter" is a quarter, or one and a quarter: an "and a" is soon lost.
     Unlisted(Seq(lambda feet, _, part, __: feet + 1 + part, _FEET, word("one"), single(FINE), Opt(word("inches"), None))),
-    Seq(first, _FEET, Alt(word("nothing"), Unlisted(word("even|flat")))),
+    Seq(first, _FEET, Alt(word("nothing"), Unlisted(word("even")))),
 )
 _FEET_AND_INCHES: Form[Fraction] = Alt(
     Map(lambda feet: 12 * feet, amount(Unit.FOOT_INCH, QUARTERS)),

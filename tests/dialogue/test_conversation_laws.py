@@ -47,6 +47,8 @@ def plain_job(talk: Watched) -> None:
     for line in ("work in millimetres", "fewest pickets", "gap at both ends", "picket width ninety",
                  "largest gap one hundred", "new bay", "eighteen hundred", "the same", "start marking", "gap confirmed"):
         talk.say(*line.split())
+        if talk.conversation.state.stage is Stage.DOUBT:  # the new pickets beside the gap of before, or the other way round
+            talk.say("yes")
     if talk.conversation.state.stage is Stage.CAUTION:
         talk.say("understood")
     assert talk.conversation.state.stage is Stage.WALK
