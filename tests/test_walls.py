@@ -48,7 +48,7 @@ ROOMS: dict[str, Room] = {
     "dialogue.subjects": room(
         "dialogue.subjects dialogue.cautions dialogue.forms dialogue.speaking dialogue.state dialogue.subject dialogue.turn"
         " language numbers setout measured set_out job plan",
-        "math importlib pkgutil",
+        "itertools math importlib pkgutil",
     ),
     # Pure modules between the rooms.
     "errors": room(""),
@@ -56,7 +56,7 @@ ROOMS: dict[str, Room] = {
     "measured": room("setout"),
     "set_out": room("setout measured"),
     "job": room("setout numbers.styles measured set_out"),
-    "fold": room("job set_out"),
+    "fold": room("job set_out measured"),
     "plan": room("setout measured set_out job fold", "functools math"),
     "events": room("job"),
     "wordgraph": room("", "math"),
