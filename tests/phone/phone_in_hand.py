@@ -68,8 +68,9 @@ def _text(samples: Samples) -> str:
 class PhoneInHand:
     """A browser that has opened the page; a context manager."""
 
-    def __init__(self, link: str, hum: Samples | None = None) -> None:
-        self.browser = Browser(*FLAGS)
+    def __init__(self, link: str, hum: Samples | None = None, *flags: str) -> None:
+        """`hum` goes round and round under what is said; `flags` are the browser's."""
+        self.browser = Browser(*FLAGS, *flags)
         self.browser.size(390, 844, phone=True)
         self.browser.before_each_page(_MICROPHONE % {"rate": SAMPLE_RATE})
         self.browser.open(link)

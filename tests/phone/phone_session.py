@@ -52,25 +52,29 @@ class PhoneSession:
     def __init__(self, folder: Path, synthesiser: Synthesiser) -> None:
         self.store = Store(folder / "home")
         self.number = self.store.create("yard")
-        self._writer = self.store.open(self.number)
-        writer = self._writer.__enter__()
-        self.conversation = Conversation(writer, writer.turns, writer.title)
         self.notes, self.player = Notes(), Player()
         self.card = PhoneCard(self.player)
         self.server = PhoneServer(self.card, LOOPBACK, own(folder / "certificate", LOOPBACK))
         self.server.say_when_gone(synthesiser.render(PHONE_GONE))
-        self.session = LiveSession(
-            Watched(self.conversation, self._show),
-            recogniser=Recogniser(find_model("site-en")),
-            second=open_second_ear(self.notes.notice),
-            synthesiser=synthesiser,
-            card=self.card,
-            player=self.player,
-            screen=self.notes,
-        )
+        self.conversation: Conversation | None = None
+        self._synthesiser = synthesiser
         self._stop = threading.Event()
-        self._thread = threading.Thread(target=self.session.run, args=(self._stop.is_set,), daemon=True)
+        self._thread = threading.Thread(target=self._run, daemon=True)
         self._thread.start()
+
+    def _run(self) -> None:
+        """All in one thread: a record belongs to the thread that opened it."""
+        with self.store.open(self.number) as writer:
+            self.conversation = Conversation(writer, writer.turns, writer.title)
+            LiveSession(
+                Watched(self.conversation, self._show),
+                recogniser=Recogniser(find_model("site-en")),
+                second=open_second_ear(self.notes.notice),
+                synthesiser=self._synthesiser,
+                card=self.card,
+                player=self.player,
+                screen=self.notes,
+            ).run(self._stop.is_set)
 
     def _show(self, job: Job) -> None:
         self.server.show(view_of(job, "yard"))
@@ -78,6 +82,7 @@ class PhoneSession:
     @property
     def job(self) -> Job:
         """As it stands now."""
+        assert self.conversation is not None
         return self.conversation.state.job
 
     def until(self, happened: Callable[[], bool], seconds: float = 10.0) -> bool:
@@ -91,7 +96,7 @@ class PhoneSession:
 
     def quiet(self) -> None:
         """Until the assistant has said its say and its ears are open."""
-        self.until(lambda: self.player.begun is not None, 10)
+        self.until(lambda: self.player.speaking(time.monotonic()), 5)
         self.until(lambda: not self.player.speaking(time.monotonic()), 60)
         time.sleep(0.65)
 
@@ -100,7 +105,6 @@ class PhoneSession:
         self._stop.set()
         self._thread.join(15)
         self.server.close()
-        self._writer.__exit__(None, None, None)
 
     def __enter__(self) -> PhoneSession:
         return self

@@ -1,0 +1,161 @@
+"""A whole job through the page: a real browser, real sound both ways, the real ears; and the connection cut in the middle."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soxr
+from browser import CHROMIUM
+from listening import Recording, hear, read_recording
+
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE), str(HERE.parents[1] / "audio_fixtures")]
+
+from phone_in_hand import PhoneInHand  # noqa: E402
+from phone_session import PhoneSession  # noqa: E402
+from poor_network import PoorNetwork  # noqa: E402
+from site_noise import noise_bed  # noqa: E402
+
+from assistant.live_wiring import PHONE_GONE  # noqa: E402
+from assistant.plan import is_marked, set_out_of  # noqa: E402
+from assistant.speech.live import FOUND, RATES  # noqa: E402
+from assistant.speech.models import find_model  # noqa: E402
+from assistant.speech.recogniser import Grammar, Recogniser  # noqa: E402
+from assistant.speech.synthesiser import Synthesiser  # noqa: E402
+from assistant.speech.wav import SAMPLE_RATE, Samples  # noqa: E402
+
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium: install the Debian package chromium")
+
+BED_LEVEL = 100.0
+"""Root mean square of the site noise at the microphone, in 16-bit steps: about 35 dB under the speech."""
+BEFORE_MARKING = (
+    "ninety millimetres", "one hundred", "twelve sixty five", "the same", "no more bays", "start marking", "gap confirmed", "understood",
+)  # fmt: skip
+"""A bay of the recorded job."""
+
+
+@pytest.fixture(scope="module")
+def recording() -> Recording:
+    return read_recording("job")
+
+
+@pytest.fixture(scope="module")
+def synthesiser() -> Iterator[Synthesiser]:
+    with Synthesiser() as running:
+        running.voice = replace(running.voice, rate=RATES[-1])  # the fastest that it can be told to speak
+        yield running
+
+
+@pytest.fixture
+def session(tmp_path: Path, synthesiser: Synthesiser) -> Iterator[PhoneSession]:
+    with PhoneSession(tmp_path, synthesiser) as running:
+        yield running
+
+
+HUM = np.rint(noise_bed(20, seed=1) * BED_LEVEL).astype(np.int16)
+
+
+class Person:
+    """Somebody with the phone in the pocket."""
+
+    def __init__(self, session: PhoneSession, phone: PhoneInHand, recording: Recording) -> None:
+        self.session, self.phone, self.recording = session, phone, recording
+
+    def sound(self, words: str) -> Samples:
+        line = next(line for line in self.recording.lines if line.words == words)
+        return self.recording.clean[round((line.start - 0.05) * SAMPLE_RATE) : round((line.end + 0.05) * SAMPLE_RATE)]
+
+    def say(self, words: str) -> str:
+        """Says a line and hears the reply out; says it again when none comes (a busy machine chops the sound)."""
+        before = len(self.session.notes.texts)
+        for _ in range(3):
+            self.phone.say(self.sound(words))
+            if self.session.until(lambda: len(self.session.notes.texts) > before, 6):
+                self.session.quiet()
+                return " ".join(self.session.notes.texts[before:])
+        raise AssertionError(f"no reply to {words!r}; heard {self.session.notes.heards[-3:]}")
+
+
+def test_a_whole_job_by_the_page_ends_with_every_mark_called_and_right(session: PhoneSession, recording: Recording) -> None:
+    with PhoneInHand(session.server.link, HUM) as phone:
+        phone.begin()
+        assert phone.browser.ask("window.asked.audio.echoCancellation")
+        assert session.server.pairing.code not in phone.browser.ask("location.href")
+        session.quiet()
+        person = Person(session, phone, recording)
+        for words in BEFORE_MARKING:
+            person.say(words)
+        made = set_out_of(session.job, 0)
+        assert made is not None and [rail.opening for rail in made.rails] == [1265, 1265]
+        shown = []
+        for _ in range(60):
+            if is_marked(session.job, 0):
+                break
+            shown.append(phone.text("value"))
+            phone.keep()
+            reply = person.say("next")
+        assert is_marked(session.job, 0)
+        shown.append(phone.text("value"))
+        # Eight gaps and seven pickets of 90 in 1265: a gap of 635/8, marks at the left edges, rounded once (reckoned by hand).
+        wanted = ["79", "249", "418", "588", "757", "926", "1096"]
+        assert [value for value in shown if value.isdigit()] == wanted
+        assert reply
+        heard, rate = phone.kept()
+    tape = soxr.resample(heard.astype(np.float32) / 32768, rate, SAMPLE_RATE)
+    words = hear(Recogniser(find_model("site-en")), np.rint(tape * 32767).astype(np.int16), Grammar(("marked", "rail", "bay", "one")))
+    assert np.abs(heard.astype(int)).max() > 3000 and any(utterance.understood for utterance in words)
+
+
+def test_a_connection_cut_in_mid_sentence_is_told_and_the_job_goes_on_where_it_was(session: PhoneSession, recording: Recording) -> None:
+    port = int(session.server.origin.rsplit(":", 1)[1])
+    with PoorNetwork(port) as network, PhoneInHand(session.server.link, HUM, network.flag) as phone:
+        phone.begin()
+        session.quiet()
+        person = Person(session, phone, recording)
+        person.say("ninety millimetres")
+        kept = session.job
+        before = len(session.notes.texts)
+        phone.say(person.sound("one hundred"))
+        time.sleep(0.3)
+        network.cut()
+        phone.keep()
+        assert session.until(lambda: phone.says_lost, 8)
+        assert session.until(lambda: any("the phone is gone" in notice for notice in session.notes.notices), 8)
+        time.sleep(2.5)
+        gone, _ = phone.kept()
+        assert np.abs(gone.astype(int)).max() > 3000, f"the page did not say {PHONE_GONE!r}"
+        assert session.job == kept
+        network.mend()
+        assert session.until(lambda: not phone.says_lost, 15)
+        assert session.until(lambda: FOUND in session.notes.texts[before:], 10)
+        session.quiet()
+        assert session.notes.texts[before:] == [FOUND]  # what had been heard is not said twice
+        person.say("one hundred")
+        assert session.job.settings.limit is not None
+
+
+def test_a_second_phone_is_told_in_words_and_the_first_goes_on(session: PhoneSession, recording: Recording) -> None:
+    with PhoneInHand(session.server.link, HUM) as phone:
+        phone.begin()
+        session.quiet()
+        with PhoneInHand(session.server.link, HUM) as second:
+            second.begin()
+            assert "has its phone already" in second.text("trouble")
+        assert Person(session, phone, recording).say("ninety millimetres").startswith("Picket width")
+
+
+def test_the_page_fits_a_phone_and_says_what_it_does_before_it_asks(session: PhoneSession) -> None:
+    with PhoneInHand(session.server.link) as phone:
+        for width, height in ((320, 568), (390, 844), (844, 390)):
+            phone.browser.size(width, height, phone=True)
+            assert phone.browser.ask("document.documentElement.scrollWidth <= innerWidth && document.documentElement.scrollHeight <= innerHeight")
+        assert "microphone" in phone.text("begin") and phone.browser.ask("window.asked === undefined")
+        phone.begin()
+        session.quiet()
+        assert "80 ms" in phone.text("sound")
