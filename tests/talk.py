@@ -178,7 +178,8 @@ class Watched:
                     assert (fact.position.rail, fact.position.mark) == first, "not from mark one after a reopening"
                     self.reopened.discard(fact.position.bay)
             if isinstance(fact, BayReopened):
-                assert was.focus == Deciding(Decision.REOPEN, fact.number), "a bay was opened again that nobody named"
+                assert isinstance(was.focus, Deciding) and was.focus.about in REOPENING, "a bay was opened again without a yes"
+                assert was.focus.bay == fact.number, "a bay was opened again that nobody named"
                 self.reopened.add(fact.number)
             held.append(fact)
             job = was.past[-1].job if isinstance(fact, Undone) else apply(job, fact)
@@ -240,6 +241,8 @@ class Watched:
             assert "Undone: " in said or "say it again" in said or "nothing to undo" in said, said
 
 
+REOPENING = (Decision.REOPEN, Decision.SUSPECT, Decision.FAR_POST)
+"""The questions whose yes opens a bay that is set out."""
 ALWAYS = ("repeat", "undo", "what can i say", "stop", "help", "say again", "leave it")
 """What is answered in every stage but sleep."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 import pytest
 from talk import TO_REACH, Kept, Talk, armed
@@ -15,6 +16,7 @@ from assistant.events import CallEvery, Tone, Utterance
 from assistant.fold import standing_turns
 from assistant.job import Fact
 from assistant.language.vocabulary import Stage
+from assistant.setout.limits import GapLimit
 
 
 class Full(Kept):
@@ -132,11 +134,13 @@ def test_talk_between_two_people_while_marking_is_met_with_silence(heard: Uttera
     assert talk.say("next").startswith("Mark two")
 
 
-def test_what_is_doubtful_while_marking_is_asked_for_once_and_then_only_a_tone_tells() -> None:
+def test_what_is_doubtful_while_marking_gets_one_falling_tone_and_no_words() -> None:
     talk = Talk(*TO_REACH[Stage.WALK])
-    replies = [talk.conversation.take(Utterance(("next",), 0.0, 0.0, doubt=(("next",),))) for _ in range(4)]
-    assert [bool(reply.spoken) for reply in replies] == [True, False, False, False]
-    assert {reply.signal for reply in replies[1:]} == {Tone.NOT_CAUGHT}
+    doubtful = Utterance(("next",), 0.0, 0.0, doubt=(("next",),))
+    replies = [talk.conversation.take(doubtful) for _ in range(4)]
+    assert [(reply.spoken, reply.signal) for reply in replies] == [((), Tone.NOT_CAUGHT), *[((), None)] * 3]
+    talk.say("next")
+    assert talk.conversation.take(doubtful).signal is Tone.NOT_CAUGHT
 
 
 @pytest.mark.parametrize("stage", Stage)
@@ -153,5 +157,21 @@ def test_after_three_misses_any_word_that_is_understood_goes_on(stage: Stage) ->
     talk = Talk(*TO_REACH[stage])
     for _ in range(5):
         talk.take(TALK)
-    assert talk.say("what can i say").startswith("You can say")
+    assert "You can say: " in talk.say("what can i say")
     assert talk.conversation.state.misses == 0
+
+
+def test_a_number_in_question_when_the_job_is_left_is_asked_for_again() -> None:
+    """The limit is known, and said once more beside the pickets: what was in question is asked for, and nothing else."""
+    talk = Talk("largest gap one hundred", "pickets ninety gap 1815")
+    assert talk.stage is Stage.DOUBT
+    conversation = Conversation(Kept(), standing_turns([talk.kept.facts]))
+    assert "largest gap?" in conversation.open().spoken[0].lower()
+    assert "Bottom opening?" in conversation.typed("99").spoken[0]
+    assert conversation.state.job.settings.limit == GapLimit(Fraction(99), strict=False)
+
+
+def test_a_break_forgets_the_second_of_two_numbers() -> None:
+    talk = Talk("ninety", "palings eighteen fifteen gap eighteen fifteen")
+    talk.conversation.open()
+    assert talk.say("one hundred").startswith("Largest gap: one zero zero. Pickets ninety")

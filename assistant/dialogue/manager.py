@@ -10,9 +10,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from assistant.dialogue import forms
-from assistant.dialogue.asking import listened_for, open_form, question, settled_focus
+from assistant.dialogue.asking import listened_for, open_form, question, settled_focus, takes
 from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.doubted import keep_doubts
+from assistant.dialogue.registry import FORMS
 from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_place
 from assistant.dialogue.speaking import bay_name, impossible, rail_words, sentence
 from assistant.dialogue.state import (
@@ -31,7 +32,7 @@ from assistant.dialogue.state import (
     State,
     Walking,
 )
-from assistant.dialogue.subjects import sloping_ground
+from assistant.dialogue.subjects import slipped_picket, sloping_ground
 from assistant.dialogue.subjects.closing_sum import after_a_change
 from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
@@ -39,6 +40,7 @@ from assistant.dialogue.unsure import unsure
 from assistant.events import Effect, Event, JobOpened, NothingHeard, Signal, Speak, Tone, Utterance
 from assistant.fold import apply, standing_turns
 from assistant.job import CautionAcknowledged, Fact, Job, MarkCalled, SetOutConfirmed
+from assistant.language.guide import guide
 from assistant.language.understanding import Intent, OutOfPlace, Understanding, Unknown, understand
 from assistant.language.vocabulary import Act, Stage
 from assistant.numbers import say_count
@@ -60,7 +62,9 @@ def step(state: State, event: Event) -> Step:
         case Utterance() if state.asleep:
             return _heard_asleep(state, event)
         case Utterance(doubt=doubt) if doubt:
-            return _or_else(Tone.NOT_CAUGHT, unsure(state, event))
+            asked = unsure(state, event)
+            # While marking it may be talk among people: a tone once, then silence until something is understood.
+            return asked if state.stage is Stage.WALK and state.misses else _or_else(Tone.NOT_CAUGHT, asked)
         case Utterance():
             return _heard(state, event)
 
@@ -79,7 +83,9 @@ def resumed_focus(job: Job) -> Focus:
         return Asking()
     if job.draft.form == sloping_ground.RAKED.key:
         return Deciding(Decision.TAPED_LEVEL, job.bays[job.current].number)
-    return Deciding(Decision.SAME_SLIP)
+    form = FORMS[job.draft.form]
+    # Full, and not finished with: a slip waits for a yes or a no, else an answer was given once more and was in question.
+    return Deciding(Decision.SAME_SLIP) if form is slipped_picket.SLIP else Asking(form.slots[-1].key)
 
 
 def resumed(state: State) -> State:
@@ -100,7 +106,7 @@ def taken_up(groups: Iterable[Sequence[Fact]]) -> State:
 
 
 def _opened(state: State, title: str) -> Step:
-    turn = Turn(replace(resumed(state), cautioned=frozenset(), asleep=False, misses=0))
+    turn = Turn(replace(resumed(state), cautioned=frozenset(), asleep=False, misses=0, queued=None, kept=None))
     _take_over(turn)
     job = turn.job
     if not job.bays and job.draft is None:
@@ -165,8 +171,10 @@ _ASLEEP = ("I am asleep. To wake me, say: wake up assistant.", "Still asleep. On
 def _heard(state: State, utterance: Utterance) -> Step:
     words, stage, meaning = utterance.words, state.stage, _meaning(state, utterance)
     if isinstance(meaning, Unknown):
-        text = not_understood(stage, state.misses + 1, question(state), typed=utterance.typed)
-        missed = _missed(state, text)
+        if utterance.typed:
+            listed, following = guide(stage, 0, takes(state))
+            return _missed(replace(state, help_from=following), not_understood(stage, state.misses + 1, question(state), listed))
+        missed = _missed(state, not_understood(stage, state.misses + 1, question(state)))
         return missed if stage is Stage.WALK else _or_else(Tone.NOT_CAUGHT, missed)  # people talk while they work
     if isinstance(meaning, OutOfPlace):
         kept = _kept_for_later(state, utterance, meaning)

@@ -19,15 +19,15 @@ _WANTED = {
 }
 
 _WAY_OUT = "I will keep quiet until I hear you. Nothing is lost. Say: what can I say, for the list."
-_WAY_OUT_TYPED = "That means nothing to me here. Nothing is lost. For the list, type: what can I say."
 
 
-def not_understood(stage: Stage, misses: int, question: str, *, typed: bool = False) -> str:
+def not_understood(stage: Stage, misses: int, question: str, listed: str = "") -> str:
     """After words that mean nothing here; `misses` counts this one.
 
-    While marking, people talk among themselves and are not answered.  A keyboard always is, in one wording after another.
+    While marking, people talk among themselves and are not answered.  A keyboard always is, in one wording after another; the third is
+    what can be said, `listed`.
     """
-    if typed:
+    if listed:
         misses = (misses - 1) % GIVE_UP_AFTER + 1
     elif stage is Stage.WALK:
         return ""
@@ -35,7 +35,9 @@ def not_understood(stage: Stage, misses: int, question: str, *, typed: bool = Fa
         return f"I did not get that. {question}".strip()
     if misses == 2:
         return f"Sorry, not that either. I am listening for {_WANTED[stage]}. Say one thing at a time."
-    return _WAY_OUT_TYPED if typed else _WAY_OUT if misses == GIVE_UP_AFTER else ""
+    if listed:
+        return " ".join(part for part in ("That means nothing to me here.", question, listed) if part)
+    return _WAY_OUT if misses == GIVE_UP_AFTER else ""
 
 
 def nothing_heard(stage: Stage, misses: int, question: str) -> str:

@@ -15,6 +15,7 @@ from assistant.dialogue.state import Cautioning, Choosing, Doubting, State
 from assistant.dialogue.turn import Turn
 from assistant.events import Effect, Utterance
 from assistant.language.understanding import Intent, understand
+from assistant.language.vocabulary import Stage
 from assistant.numbers import SpokenLength
 
 SAY_AGAIN = "Say that again."
@@ -32,7 +33,7 @@ def unsure(state: State, utterance: Utterance) -> tuple[State, tuple[Effect, ...
             turn.say(question(turn.state))
             return turn.done()
     turn.note(misses=state.misses + 1)
-    first = state.misses == 0
-    turn.say(SAY_AGAIN if first else not_understood(state.stage, state.misses + 1, question(state)))
+    if state.stage is not Stage.WALK:  # while marking a tone is enough
+        turn.say(SAY_AGAIN if state.misses == 0 else not_understood(state.stage, state.misses + 1, question(state)))
     after, effects = turn.done()
     return replace(after, said=state.said), effects

@@ -248,7 +248,7 @@ PHRASES: tuple[Phrase, ...] = (
         help="leave this, keeping what is done",
     ),
     _phrase(
-        Act.END, _AWAKE, "stop for today", "quit", "finish for today", "that's it for today", "done for today", "exit", "goodbye",
+        Act.END, _AWAKE, "stop for today", "quit", "finish for today", "that's it for today", "done for today", "exit", "goodbye", "bye",
         help="end here; all is kept",
     ),
     _phrase(Act.UNDO, _AWAKE, "undo", "undo that", "take that back", help="take the last change away"),

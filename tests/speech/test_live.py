@@ -7,21 +7,26 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import numpy as np
 import pytest
 from listening import Recording, hear
+from talk import TO_REACH, Kept
 
-from assistant.speech import live
+from assistant.conversation import Conversation, Reply
+from assistant.language.vocabulary import Stage
+from assistant.speech import live, tones
 from assistant.speech.devices import SoundCard, refresh
 from assistant.speech.doctor import checks
-from assistant.speech.live import LiveSession
-from assistant.speech.models import find_model
+from assistant.speech.live import LiveSession, Partner
+from assistant.speech.models import find_model, second_ear
 from assistant.speech.player import Player
 from assistant.speech.recogniser import Grammar, Recogniser
+from assistant.speech.secondear import SecondEar
 from assistant.speech.synthesiser import Synthesiser
-from assistant.speech.wav import SAMPLE_RATE
+from assistant.speech.wav import SAMPLE_RATE, Samples
 
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parents[1] / "audio_fixtures")]
@@ -52,15 +57,30 @@ def room(tmp_path_factory: pytest.TempPathFactory) -> Iterator[VirtualRoom]:
         os.environ.pop(name) if value is None else os.environ.update({name: value})
 
 
+class Tape(Player):
+    """A loudspeaker that remembers what it was given, in order."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.played: list[Samples] = []
+
+    def play(self, samples: Samples) -> None:
+        self.played.append(samples)
+        super().play(samples)
+
+
 class Person:
     """Somebody who speaks to a running session, line by line, and waits for the reply."""
 
-    def __init__(self, room: VirtualRoom, recording: Recording, synthesiser: Synthesiser, headset: bool) -> None:
+    def __init__(
+        self, room: VirtualRoom, recording: Recording, synthesiser: Synthesiser, headset: bool, partner: Partner | None = None
+    ) -> None:
         self.room, self.recording = room, recording
-        self.player, self.marks, self.notes = Player(), Marks(on_headset=headset), Notes()
+        self.player, self.marks, self.notes = Tape(), Marks(on_headset=headset), Notes()
         self.session = LiveSession(
-            self.marks,
+            partner or self.marks,
             recogniser=Recogniser(find_model("site-en")),
+            second=None if partner is None else SecondEar(second_ear()),
             synthesiser=synthesiser,
             card=SoundCard(MICROPHONE, LOUDSPEAKER, self.player),
             player=self.player,
@@ -214,6 +234,90 @@ def test_silence_is_told_to_the_partner_once_when_it_has_nothing_to_say(
     assert person.until(lambda: bool(person.marks.taken), 4)
     time.sleep(1.5)
     assert [type(event).__name__ for event in person.marks.taken] == ["NothingHeard"]
+
+
+class UnderWay(Conversation):
+    """A conversation that is where some lines have brought it."""
+
+    def __init__(self, *lines: str) -> None:
+        super().__init__(Kept())
+        super().open()
+        for line in lines:
+            self.typed(line)
+
+    def open(self) -> Reply:
+        return Reply(("ready",))
+
+
+@contextmanager
+def builder(room: VirtualRoom, recording: Recording, synthesiser: Synthesiser, *lines: str) -> Iterator[tuple[Person, UnderWay]]:
+    """A person who talks with the dialogue itself, both ears open, from where the lines lead."""
+    conversation = UnderWay(*lines)
+    person = Person(room, recording, synthesiser, headset=False, partner=conversation)
+    person.player.played.clear()
+    try:
+        yield person, conversation
+    finally:
+        person.leave()
+
+
+def signals(person: Person) -> list[str]:
+    """The short signals that were played, but for the one that says whose turn it is."""
+    named = {"got it": tones.GOT_IT, "not caught": tones.NOT_CAUGHT}
+    return [name for one in person.player.played for name, tone in named.items() if one is tone]
+
+
+TALK = ("my brother bought a green car yesterday evening", "we could have lunch over there under the trees", "did your daughter call")
+"""What two people say to each other."""
+
+
+def chat(person: Person, synthesiser: Synthesiser, text: str) -> None:
+    """Somebody says something to somebody else."""
+    sound = synthesiser.render(text)
+    person.room.speak(sound)
+    time.sleep(len(sound) / SAMPLE_RATE + 1.5)
+    person.wait()
+
+
+def test_talk_between_two_people_while_marking_is_met_with_silence(
+    room: VirtualRoom, recording: Recording, synthesiser: Synthesiser
+) -> None:
+    with builder(room, recording, synthesiser, *TO_REACH[Stage.WALK]) as (person, _):
+        said = len(person.notes.texts)
+        for text in TALK:
+            chat(person, synthesiser, text)
+        assert person.notes.texts[said:] == []
+        assert signals(person).count("not caught") == len(signals(person)) <= 1, "what sounded like a command may get a tone"
+        person.ask("next")
+        assert person.notes.texts[-1][1].startswith("Mark two")
+
+
+def test_after_three_misses_it_waits_with_a_falling_tone_and_goes_on_with_the_next_word(
+    room: VirtualRoom, recording: Recording, synthesiser: Synthesiser
+) -> None:
+    with builder(room, recording, synthesiser, *TO_REACH[Stage.ASK]) as (person, conversation):
+        for at in range(5):
+            chat(person, synthesiser, TALK[at % len(TALK)])
+        assert conversation.state.misses >= 3
+        assert signals(person) and set(signals(person)) == {"not caught"}
+        said = len(person.notes.texts)
+        person.ask("two thousand one hundred and sixty")
+        assert person.notes.texts[said][1].startswith("Bottom: ") and conversation.state.misses == 0
+
+
+def test_repeat_after_slower_says_the_mark_again_and_slower(room: VirtualRoom, recording: Recording, synthesiser: Synthesiser) -> None:
+    rate = synthesiser.voice.rate
+    with builder(room, recording, synthesiser, *TO_REACH[Stage.WALK], "next") as (person, conversation):
+        person.ask("repeat")
+        first, words = max(len(one) for one in person.player.played), person.notes.texts[-1][1]
+        person.session._answer(conversation.typed("slower"))
+        person.wait()
+        person.player.played.clear()
+        person.ask("repeat")
+        print(first, [len(one) for one in person.player.played], person.notes.texts, synthesiser.voice)
+        assert person.notes.texts[-1][1] == words
+        assert max(len(one) for one in person.player.played) > 1.03 * first
+    assert synthesiser.voice.rate < rate
 
 
 def test_the_doctor_finds_a_good_room_and_a_dead_microphone(room: VirtualRoom, tmp_path: Path) -> None:
