@@ -57,7 +57,7 @@ ROOMS: dict[str, Room] = {
     "set_out": room("setout measured"),
     "job": room("setout numbers.styles measured set_out"),
     "fold": room("job set_out measured"),
-    "plan": room("setout measured set_out job fold", "functools math"),
+    "plan": room("setout measured set_out job fold", "functools"),
     "events": room("job"),
     "wordgraph": room("", "math"),
     "written": room("setout set_out"),
@@ -89,6 +89,14 @@ ROOMS: dict[str, Room] = {
         "hmac http io json secrets socket sys textwrap threading time types urllib pyfiglet rich segno",
         pure=False,
     ),
+    "serving": room("errors", "asyncio errno logging socket ssl threading aiohttp", pure=False),
+    "phone": room(
+        "phone serving display.view speech.wav speech.player speech.devices errors",
+        "asyncio base64 datetime hashlib hmac io ipaddress json os pathlib queue secrets ssl threading time types"
+        " aiohttp cryptography numpy segno",
+        pure=False,
+    ),
+    "phone.frames": room("speech.wav", "json numpy"),
     # Composition.
     "": room(""),
     "__main__": room("cli", "sys"),
@@ -103,7 +111,7 @@ ROOMS: dict[str, Room] = {
         "conversation job_commands events language.typed_lines speech record.store errors faults", "io json pathlib sys", pure=False
     ),
     "live_wiring": room(
-        "conversation job_commands display speech record.store events job errors faults language.expecting",
+        "conversation job_commands display phone serving speech record.store events job errors faults language.expecting",
         "argparse contextlib pathlib",
         pure=False,
     ),

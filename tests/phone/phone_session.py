@@ -1,4 +1,4 @@
-"""A whole session whose sound card is a phone, for the tests: the assistant in a thread of its own, somebody who talks to it by the page."""
+"""A whole session whose sound card is a phone, for the tests; the assistant runs in a thread of its own."""
 
 from __future__ import annotations
 
