@@ -11,17 +11,17 @@ from assistant.dialogue.accepting import accept, readings, settled, slot_answer
 from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.cautions import LIMITS
 from assistant.dialogue.finishing import finish
-from assistant.dialogue.speaking import limit_words, read_back, sentence, spoken
-from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting, Kind, Past, Walking
+from assistant.dialogue.speaking import bare, bay_name, limit_words, read_back, sentence, spoken
+from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Deciding, Decision, Doubting, Kind, Past, Walking
 from assistant.dialogue.subject import Handler
 from assistant.dialogue.subjects import far_post
 from assistant.dialogue.subjects.closing_sum import run_is
 from assistant.dialogue.subjects.site_checks import gap_measures
 from assistant.dialogue.turn import Turn
-from assistant.job import BayChosen, BaySet, Draft, DraftChanged
+from assistant.job import BayChosen, BaySet, DraftChanged
 from assistant.language.understanding import Intent, Wants, understand
-from assistant.language.vocabulary import PUBLISHED_LIMITS, Act, Stage
-from assistant.numbers import SpokenLength, say_count
+from assistant.language.vocabulary import BEFORE_A_CORRECTION, PUBLISHED_LIMITS, Act, Stage
+from assistant.numbers import SpokenLength
 from assistant.plan import following
 from assistant.setout.ends import set_gap
 from assistant.setout.lengths import Length, Unit
@@ -41,7 +41,8 @@ def number_again(turn: Turn, intent: Intent) -> None:
         return
     turn.focus(focus.under)
     said = getattr(intent.length, "mm", None)
-    meant = replace(focus.intent, length=intent.length, count=intent.count, words=intent.words)
+    count = intent.count if focus.intent.length is None else focus.intent.count  # beside a length it is the bay
+    meant = replace(focus.intent, length=intent.length, count=count, words=intent.words)
     take(turn, meant, chosen=said is not None and said in offered)
 
 
@@ -50,8 +51,9 @@ def off(sign: int) -> Handler:
 
     def asked(turn: Turn, intent: Intent) -> None:
         found, under = open_form(turn.state), turn.state.focus
-        lengths = readings(turn, replace(intent, act=Act.VALUE))
-        if found is None or found[1].wants is not Wants.LENGTH or len(lengths) > 1:
+        counted = found is None or found[1].wants is not Wants.LENGTH
+        lengths = () if counted else readings(turn, replace(intent, act=Act.VALUE))
+        if found is None or len(lengths) != 1:
             turn.say("Then say the whole length.", question(turn.state))
             return
         turn.focus(Doubting(replace(intent, act=Act.VALUE), lengths[0], under, sign))
@@ -95,7 +97,7 @@ def correct(turn: Turn, intent: Intent) -> None:
     if redo is None or not turn.state.past:
         if turn.state.focus.kind is Kind.ASKING:
             take(turn, replace(intent, act=Act.VALUE))
-        elif turn.state.focus.kind is Kind.HUB and turn.job.bays:
+        elif turn.state.focus.kind in (Kind.HUB, Kind.GAP) and turn.job.bays:
             turn.say("Which one? Say: bottom, or top, and the length.")
         else:
             turn.say("There is no number to correct.", question(turn.state))
@@ -107,12 +109,21 @@ def correct(turn: Turn, intent: Intent) -> None:
         turn.say(f"That is not a {wants.value}.", question(turn.state))
         return
     rail = _rail_answered(turn.state.past[-1])
+    if redo.act is Act.VALUE and turn.state.past[-1].job.draft is None:
+        # The question was opened by the same sentence that answered it: “next bay …”.
+        if turn.job.draft is None or not turn.job.draft.answers:
+            turn.say("There is no number to correct.", question(turn.state))
+            return
+        turn.focus(Asking(turn.job.draft.answers[-1][0]))
+        take(turn, replace(redo, length=given.length, count=given.count, words=intent.words))
+        return
     turn.undo()
     if rail and turn.state.focus.kind is Kind.ASKING:
         turn.focus(Asking(rail))
-    take(turn, replace(redo, length=given.length, count=given.count, words=intent.words))
+    take(turn, replace(redo, length=given.length, count=redo.count if redo.length is not None else given.count, words=intent.words))
 
 
+_SETTING = {Act.SET_PICKET: "picket", Act.SET_LARGEST_GAP: "limit", Act.SET_GAP_UNDER: "limit"}
 _RAILS = {Act.SET_BOTTOM: "bottom", Act.SET_TOP: "top"}
 
 
@@ -138,62 +149,71 @@ def _asks(turn: Turn, form: forms.Form) -> bool:
     return turn.state.focus.kind is Kind.ASKING and turn.job.draft is not None and turn.job.draft.form == form.key
 
 
-def openings(turn: Turn, intent: Intent) -> None:
-    """Both openings of a bay in one breath."""
-    _two(turn, forms.BAY, intent, Intent(Act.VALUE, intent.second, words=intent.words))
-
-
 def both(turn: Turn, intent: Intent) -> None:
     """One length for both openings of a bay."""
-    _two(turn, forms.BAY, intent, Intent(Act.SAME, words=intent.words))
-
-
-def pickets_and_gap(limit: Act) -> Handler:
-    """Both settings in one breath."""
-    return lambda turn, intent: _two(turn, forms.SETUP, intent, Intent(limit, intent.second, words=intent.words))
-
-
-def _two(turn: Turn, form: forms.Form, intent: Intent, second: Intent) -> None:
-    """The first two answers of a form, one after the other, each asked about by itself where it has to be."""
-    if not _asks(turn, form):
+    if turn.state.focus.kind is Kind.HUB and intent.words[:1] not in _CORRECTING:
+        turn.more = True
+        bays.new(turn, intent)
+    if turn.state.focus.kind is Kind.ASKING and not _asks(turn, forms.BAY):
         turn.say(question(turn.state))
         return
-    first, then = (slot.key for slot in form.slots)
-    turn.focus(Asking(first))
-    turn.note(queued=(then, second))
-    take(turn, Intent(Act.VALUE, intent.length, words=intent.words))
+    bottom = Intent(Act.VALUE if _asks(turn, forms.BAY) else Act.SET_BOTTOM, intent.length, intent.count, intent.words)
+    if not _asks(turn, forms.BAY):
+        top = replace(bottom, act=Act.SET_TOP)
+    else:
+        turn.focus(Asking("bottom"))
+        top = Intent(Act.SAME, words=intent.words)
+    turn.note(queued=(top, *turn.state.queued))
+    turn.more = True
+    take(turn, bottom)
 
 
-def next_bay(given: Handler) -> Handler:
-    """Another bay, with what was measured of it in the same breath."""
-
-    def begun(turn: Turn, intent: Intent) -> None:
-        if turn.settings.picket is None or turn.settings.limit is None:
-            bays.new(turn, intent)
+def same_bay(turn: Turn, intent: Intent) -> None:
+    """The openings of another bay, or of the last one, for the bay that is measured next."""
+    index = bays.index_of(turn, intent.count) if intent.count is not None else len(turn.job.bays) - 1
+    if index is None:
+        return
+    if index < 0 or turn.job.bays[index].gate is not None:
+        turn.say("There is no bay to take it from.", question(turn.state))
+        return
+    bay = turn.job.bays[index]
+    bottom, top = bay.opening("bottom"), bay.opening("top")
+    if not _asks(turn, forms.BAY):
+        if turn.state.focus.kind is not Kind.HUB:
+            turn.say(question(turn.state))
             return
-        turn.fact(DraftChanged(Draft(forms.BAY.key)))
-        turn.ask()
-        turn.say(sentence(f"bay {say_count(bays.next_number(turn))}"))
-        given(turn, intent)
+        turn.more = True
+        bays.new(turn, intent)
+    draft = turn.job.draft
+    assert draft is not None and bottom is not None
+    answers = {"bottom": bottom, "top": bottom if top is None else top}
+    turn.fact(DraftChanged(replace(draft, answers=tuple(answers.items()))))
+    turn.say(sentence(f"as {bay_name(bay)}: bottom {bare(turn.settings, bottom)}, top {bare(turn.settings, answers['top'])}"))
+    finish(turn, answers)
 
-    return begun
 
-
-def bottom(turn: Turn, intent: Intent) -> None:
-    """The bottom opening of the bay that is asked about."""
-    take(turn, replace(intent, act=Act.SET_BOTTOM))
+def thickness(turn: Turn, intent: Intent) -> None:
+    """How thick a picket is: nothing hangs on it."""
+    if not turn.more:
+        turn.say("Only the width counts.", question(turn.state))
 
 
 def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> None:
     """A number for what it was given for, once nothing about it needs asking."""
     rail = _RAILS.get(intent.act)
-    if rail and turn.state.focus.kind is Kind.ASKING:
-        # Of the bay that is asked about, in whatever order.
-        if not _asks(turn, forms.BAY):
-            turn.say(question(turn.state))
+    if rail:
+        other = _other_bay(turn, intent, rail)
+        if other is None:
             return
-        turn.focus(Asking(rail))
-        intent = replace(intent, act=Act.VALUE)
+        if other and not _turned_to(turn, intent, turn.job.index_of(other)):
+            return
+        if not other and turn.state.focus.kind is Kind.ASKING:
+            # Of the bay that is asked about, in whatever order.
+            if not _asks(turn, forms.BAY):
+                turn.say(question(turn.state))
+                return
+            turn.focus(Asking(rail))
+            intent = replace(intent, act=Act.VALUE, count=None)
     value = accept(turn, intent, chosen=chosen, sure=sure)
     if value is None:
         return
@@ -202,8 +222,45 @@ def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False
     TAKERS[intent.act](turn, intent, value)
 
 
+_CORRECTING = tuple((word,) for word in BEFORE_A_CORRECTION)
+
+
+def _other_bay(turn: Turn, intent: Intent, rail: str) -> int | None:
+    """The number of the measured bay that an opening is of; 0 for the bay at hand; None where there is no such bay, which is said."""
+    job, draft = turn.job, turn.job.draft
+    measuring = _asks(turn, forms.BAY) and draft is not None
+    if intent.count is not None:
+        if measuring and draft is not None and intent.count == (draft.bay or job.next_number):
+            return 0
+        return None if bays.index_of(turn, intent.count) is None else intent.count
+    if turn.state.focus.kind is not Kind.ASKING:
+        return job.bays[job.current].number if job.bays else 0
+    # “No, the bottom was …” before anything of this bay was measured is about the one before.
+    corrects = intent.words[:1] in _CORRECTING
+    if measuring and draft is not None and corrects and draft.bay is None and not draft.answers and job.bays and job.bays[-1].gate is None:
+        return job.bays[-1].number
+    return 0
+
+
+def _turned_to(turn: Turn, intent: Intent, index: int | None) -> bool:
+    """Whether a bay that was measured can be changed; where it is set out, it is asked whether to open it, and what was said waits."""
+    if index is None:
+        return False
+    number = turn.job.bays[index].number
+    if turn.job.standing_of(number) is not None:
+        turn.note(queued=(replace(intent, count=number), *turn.state.queued))
+        turn.focus(Deciding(Decision.REOPEN, number))
+        return False
+    if turn.job.current != index:
+        turn.fact(BayChosen(index))
+    return True
+
+
 def same(turn: Turn, intent: Intent) -> None:
     """“The same”: the answer that this question goes by; the last bay's where there is none."""
+    found = open_form(turn.state)
+    if found is not None and found[0] is forms.BAY and intent.words[:1] == ("top",) and "top" not in found[2]:
+        turn.focus(Asking("top"))
     value = _like(turn)
     if value is None:
         turn.say("There is nothing to take it from.", question(turn.state))
@@ -239,34 +296,23 @@ def _answered(turn: Turn, value: Length, said: str) -> None:
     found, draft = open_form(turn.state), turn.job.draft
     assert found is not None and draft is not None
     form, slot, _ = found
-    answers = slot_answer(turn, slot, value)
+    # What is said anew in the same breath is not known until then.
+    anew = {_SETTING.get(one.act) for one in turn.state.queued}
+    answers = tuple((key, given) for key, given in slot_answer(turn, slot, value) if key == slot.key or key not in anew)
     turn.fact(DraftChanged(replace(draft, answers=answers)))
     turn.ask()
     turn.say(labelled(slot.name, said))
-    queued = turn.state.queued
-    if queued is not None:
-        name, intent = queued
-        turn.note(queued=None)
-        turn.focus(Asking(name))
-        if intent.act is Act.SAME:
-            same(turn, intent)
-        else:
-            take(turn, intent)
-        turn.redo = None  # “no, …” could mean either
-        return
     if form.repeats or form.next_slot(dict(answers)) is not None:
-        turn.say(question(turn.state))
+        turn.say("" if turn.more else question(turn.state))
     else:
         finish(turn, dict(answers))
 
 
 def _picket(turn: Turn, intent: Intent, value: Length) -> None:
-    if _answers_setup(turn, "picket"):
+    if _in_setup(turn):
+        turn.focus(Asking("picket"))
         _value(turn, intent, value)
         return
-    found, draft = open_form(turn.state), turn.job.draft
-    if found is not None and draft is not None and found[0] is forms.SETUP:
-        turn.fact(DraftChanged(replace(draft, answers=tuple({**found[2], "picket": value}.items()))))
     turn.settle(picket=value)
     turn.say(sentence(f"pickets {read_back(turn.settings, intent)}"))
     follow(turn)
@@ -312,11 +358,6 @@ def _in_setup(turn: Turn) -> bool:
     return found is not None and found[0] is forms.SETUP and turn.state.focus.kind is Kind.ASKING
 
 
-def _answers_setup(turn: Turn, key: str) -> bool:
-    found = open_form(turn.state)
-    return found is not None and found[0] is forms.SETUP and found[1].key == key
-
-
 def follow(turn: Turn) -> None:
     """Bays that are not set out follow the new pickets or limit at once."""
     job = turn.job
@@ -356,6 +397,8 @@ def _tape_says(turn: Turn, intent: Intent, value: Length) -> None:
 
 def resay(turn: Turn) -> None:
     """After a setting: what we were at."""
+    if turn.more:
+        return
     if isinstance(turn.state.focus, Walking):
         turn.say(marking.mark_text(turn, marking.at_mark(turn)))
     elif turn.state.focus.kind is Kind.HUB and turn.job.bays:

@@ -51,7 +51,7 @@ def wanted(state: State) -> Wants:
     """The kind of number that would answer the question on the table."""
     found = open_form(state)
     if isinstance(state.focus, (Choosing, Doubting)):
-        return Wants.COUNT if state.focus.intent.count is not None else Wants.LENGTH
+        return Wants.COUNT if state.focus.intent.count is not None and state.focus.intent.length is None else Wants.LENGTH
     if state.focus.kind is Kind.ASKING and found:
         return found[1].wants
     return Wants.LENGTH

@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from assistant.dialogue import forms
-from assistant.dialogue.asking import gap_question
+from assistant.dialogue.asking import gap_question, question
 from assistant.dialogue.marking import to_bay
-from assistant.dialogue.speaking import bay_name, bays_named, counted, sentence
-from assistant.dialogue.state import ConfirmingGap, Deciding, Decision, Hub
+from assistant.dialogue.speaking import bay_name, bays_named, counted, sentence, spoken
+from assistant.dialogue.state import ConfirmingGap, Deciding, Decision, Hub, Kind
 from assistant.dialogue.turn import Turn
 from assistant.fold import apply
 from assistant.job import BayChosen, BayRemoved, BayReopened, BaySet, Draft, DraftChanged
@@ -54,7 +54,11 @@ def following_bay(turn: Turn, intent: Intent) -> None:
 
 
 def new_gate(turn: Turn, intent: Intent) -> None:
-    """Measure a gate; the settings first if they are not known."""
+    """Measure a gate; the settings first if they are not known, and what is being measured before it."""
+    draft = turn.job.draft
+    if draft is not None and (draft.answers or draft.bay is not None or draft.form != forms.BAY.key):
+        turn.say("I still need an answer.", question(turn.state))
+        return
     if turn.settings.picket is None or turn.settings.limit is None:
         _set_up(turn, gate_next=True)
     else:
@@ -77,7 +81,10 @@ def _meant(turn: Turn, number: int | None) -> int | None:
 
 
 def choose(turn: Turn, intent: Intent) -> None:
-    """Talk about another bay; it is the next to be marked."""
+    """Talk about another bay; it is the next to be marked.  The next one to be measured is begun."""
+    if intent.count == turn.job.next_number and turn.state.focus.kind is Kind.HUB and turn.job.bays:
+        new(turn, intent)
+        return
     index = index_of(turn, intent.count)
     if index is None:
         return
@@ -117,8 +124,16 @@ def set_opening(turn: Turn, rail: str, opening: Length, heard: str) -> None:
         turn.say(sentence(f"{rail} {heard}"), "That does not go with the other opening.", other.full)
         return
     turn.fact(changed)
-    turn.say(sentence(f"{rail} {heard}"))
+    several = len(turn.job.bays) > 1 or turn.state.focus.kind is Kind.ASKING
+    turn.say(sentence(f"{bay_name(bay)}, {rail} {heard}" if several else f"{rail} {heard}"))
+    if turn.more:
+        return
+    if isinstance(turn.state.focus, ConfirmingGap):
+        turn.say(gap_question(turn.state))
+        return
     turn.told()
+    if turn.state.focus.kind is Kind.ASKING:
+        turn.say(question(turn.state))
 
 
 def change(turn: Turn, intent: Intent) -> None:
@@ -133,7 +148,7 @@ def change(turn: Turn, intent: Intent) -> None:
         _measure_again(turn, index, f"{bay_name(bay)} once more")
 
 
-def measure_again(turn: Turn, number: int) -> None:
+def measure_again(turn: Turn, number: int, lead: str = "") -> None:
     """A bay is measured once more; what moves is not told first, for it was the tape that said so."""
     index = turn.job.index_of(number)
     assert index is not None
@@ -141,7 +156,7 @@ def measure_again(turn: Turn, number: int) -> None:
     if turn.job.standing_of(number) is not None:
         reopen(turn, number)
     else:
-        _measure_again(turn, index, f"{bay_name(bay)} once more")
+        _measure_again(turn, index, lead or f"{bay_name(bay)} once more")
 
 
 def _measure_again(turn: Turn, index: int, lead: str) -> None:
@@ -159,12 +174,21 @@ def reopen(turn: Turn, number: int) -> None:
     if bay != turn.job.bays[index]:
         turn.fact(BaySet(index, bay))
     turn.focus(Hub())
+    if turn.state.queued:  # what it was opened for is done to it now
+        turn.fact(BayChosen(index))
+        turn.say(sentence(f"{bay_name(bay)} is open again"))
+        return
     kept = "its openings" if bay.gate is None else "it as it is"
     _measure_again(turn, index, f"{bay_name(bay)} is open again; to keep {kept}, say: leave it")
 
 
 def ask_remove(turn: Turn, intent: Intent) -> None:
-    """A bay is taken away only after a yes."""
+    """A bay is taken away only after a yes; one that is only being measured is just left."""
+    draft = turn.job.draft
+    if intent.count is None and draft is not None and draft.bay is None:
+        turn.close()
+        turn.say("Left. Nothing of it is kept.")
+        return
     index = _meant(turn, intent.count)
     if index is not None:
         turn.focus(Deciding(Decision.REMOVE, turn.job.bays[index].number))
@@ -187,6 +211,10 @@ def neighbour(by: int) -> Callable[[Turn, Intent], None]:
         index = current(turn)
         if index is not None:
             _changed(turn, index, replace(turn.job.bays[index], count=set_out_of(turn.job, index).count + by))
+        elif turn.job.bays and turn.job.standing_of(number := turn.job.bays[turn.job.current].number) is not None:
+            turn.parts.clear()
+            turn.note(queued=(intent,))
+            turn.focus(Deciding(Decision.REOPEN, number))
 
     return counted_again
 
@@ -223,6 +251,39 @@ def add_middle(turn: Turn, intent: Intent) -> None:
         return
     turn.say("Middle rail halfway up.")
     _changed(turn, index, bay.measured("middle", (bottom + top) / 2))
+
+
+def which_opening(rail: str) -> Callable[[Turn, Intent], None]:
+    """What was measured, of the bay at hand or of one by its number."""
+
+    def told(turn: Turn, intent: Intent) -> None:
+        job, draft = turn.job, turn.job.draft
+        given = {}
+        if draft is not None and draft.form == forms.BAY.key and intent.count in (None, draft.bay or next_number(turn)):
+            given = dict(draft.answers)
+        if rail in given:
+            turn.say(sentence(f"{rail} {spoken(turn.settings, given[rail])}"), question(turn.state))
+            return
+        index = (job.current if job.bays else None) if intent.count is None else job.index_of(intent.count)
+        if index is None:
+            turn.say(sentence(f"there is no bay {'yet' if intent.count is None else say_count(intent.count)}"), question(turn.state))
+            return
+        bay = job.bays[index]
+        opening = bay.opening(rail)
+        what = "has no such opening" if opening is None else f"{rail} {spoken(turn.settings, opening)}"
+        turn.say(sentence(f"{bay_name(bay)}{'' if opening is None else ','} {what}"))
+
+    return told
+
+
+def in_all(turn: Turn, intent: Intent) -> None:
+    """The pickets of every bay together."""
+    job = turn.job
+    if not job.bays:
+        turn.say("There is no bay yet.", question(turn.state))
+        return
+    total = sum(set_out_of(job, index).count for index in range(len(job.bays)))
+    turn.say(sentence(f"{counted(len(job.bays), 'bay')}, {counted(total, 'picket')} in all"))
 
 
 def all_measured(turn: Turn, intent: Intent) -> None:

@@ -11,7 +11,7 @@ from assistant.dialogue.answers import resay, take
 from assistant.dialogue.asking import open_form, question, settled_focus, takes
 from assistant.dialogue.choices import CHOICES, SET_OUT_BY
 from assistant.dialogue.finishing import finish
-from assistant.dialogue.speaking import sentence
+from assistant.dialogue.speaking import limit_words, sentence, spoken, told
 from assistant.dialogue.state import Asking, Cautioning, Choosing, Deciding, Decision, Doubting, Hub, Walking
 from assistant.dialogue.subjects import closing_sum, slipped_picket, sloping_ground
 from assistant.dialogue.turn import Turn
@@ -22,7 +22,7 @@ from assistant.language.guide import guide
 from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Act
 from assistant.numbers import say_count
-from assistant.plan import matching
+from assistant.plan import matching, set_out_of
 from assistant.setout.run import Likeness
 
 
@@ -388,11 +388,26 @@ def sound(what: Sound) -> Callable[[Turn, Intent], None]:
 
 
 def summary(turn: Turn, intent: Intent) -> None:
-    """The bay being talked about."""
-    if turn.job.bays:
+    """The bay being talked about, or one by its number."""
+    if intent.count is not None:
+        index = bays.index_of(turn, intent.count)
+        if index is not None:
+            turn.say(told(turn.settings, set_out_of(turn.job, index), turn.job.bays[:index]))
+    elif turn.job.bays:
         turn.told()
     else:
         turn.say("There is no bay yet.", question(turn.state))
+
+
+def which_settings(turn: Turn, intent: Intent) -> None:
+    """The width of the pickets and the largest gap."""
+    settings = turn.settings
+    given = dict(turn.job.draft.answers) if turn.job.draft is not None and turn.job.draft.form == forms.SETUP.key else {}
+    picket = given.get("picket", settings.picket)
+    turn.say("The pickets are not given yet." if picket is None else sentence(f"pickets {spoken(settings, picket)}"))
+    if settings.limit is not None:
+        turn.say(sentence(f"gaps {limit_words(settings, settings.limit)}"))
+    turn.say(question(turn.state))
 
 
 def measured_all(turn: Turn, intent: Intent) -> None:

@@ -59,7 +59,7 @@ def _reopen(job: Job, number: int) -> str:
 def would_move(job: Job, standing: Standing, found: Moves | None) -> str:
     """How many called marks move, and by how much at most; None where there is no telling."""
     if not standing.called:
-        return "None of its marks is called yet."
+        return "No mark of it is called yet."
     if found is None:
         return f"{_called(standing)} All of them may move."
     if not found.moved:

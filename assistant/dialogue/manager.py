@@ -15,16 +15,15 @@ from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.doubted import keep_doubts
 from assistant.dialogue.registry import FORMS
 from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_place
+from assistant.dialogue.sentences import carry_out
 from assistant.dialogue.speaking import bay_name, impossible, rail_words, sentence
 from assistant.dialogue.state import (
     REMEMBERED,
     Asking,
     Cautioning,
-    Choosing,
     ConfirmingGap,
     Deciding,
     Decision,
-    Doubting,
     Focus,
     Hub,
     Kind,
@@ -41,7 +40,7 @@ from assistant.events import Effect, Event, JobOpened, NothingHeard, Signal, Spe
 from assistant.fold import apply, standing_turns
 from assistant.job import CautionAcknowledged, Fact, Job, MarkCalled, SetOutConfirmed
 from assistant.language.guide import guide
-from assistant.language.understanding import Intent, OutOfPlace, Understanding, Unknown, understand
+from assistant.language.understanding import Intent, OutOfPlace, Understanding, Unknown, intents, understand
 from assistant.language.vocabulary import Act, Stage
 from assistant.numbers import say_count
 from assistant.plan import marking, next_to_mark, taken_over
@@ -106,7 +105,7 @@ def taken_up(groups: Iterable[Sequence[Fact]]) -> State:
 
 
 def _opened(state: State, title: str) -> Step:
-    turn = Turn(replace(resumed(state), cautioned=frozenset(), asleep=False, misses=0, queued=None, kept=None))
+    turn = Turn(replace(resumed(state), cautioned=frozenset(), asleep=False, misses=0, queued=(), kept=None))
     _take_over(turn)
     job = turn.job
     if not job.bays and job.draft is None:
@@ -181,20 +180,20 @@ def _heard(state: State, utterance: Utterance) -> Step:
         return kept or _missed(state, out_of_place(stage, state.misses + 1, question(state)))
     clear = replace(state, misses=0)
     turn = Turn(clear, " ".join(words), typed=utterance.typed)
+    meant = intents(meaning)
+    act = meant[0].act
     try:
-        TABLE[state.focus.kind, meaning.act](turn, meaning)
+        carry_out(turn, meant)
         _take_kept(turn)
-        keep_doubts(turn, meaning.act)
+        keep_doubts(turn, act)
         after_a_change(turn)
         _round_off(turn)
     except ImpossibleError as error:
         turn = Turn(clear, " ".join(words))
         turn.focus(settled_focus(clear.focus))
-        turn.note(kept=None)
+        turn.note(kept=None, queued=())
         turn.say(impossible(clear.job.settings, error), question(turn.state))
-    if not isinstance(turn.state.focus, (Choosing, Doubting)):
-        turn.note(queued=None)
-    if meaning.act in _ANSWERS and not turn.facts and " ".join(turn.parts) == state.said:
+    if act in _ANSWERS and not turn.facts and " ".join(turn.parts) == state.said:
         turn.say("Or ask: what can I say.")
     return _or_else(Tone.GOT_IT, turn.done())
 

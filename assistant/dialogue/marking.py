@@ -21,11 +21,14 @@ from assistant.setout.lengths import Length
 
 
 def start(turn: Turn, intent: Intent) -> None:
-    """Towards the marks of the bay that is next."""
+    """Towards the marks of the bay that is next, or of one by its number."""
     if not turn.job.bays:
         turn.say("There is no bay yet.")
         return
-    index = next_to_mark(turn.job)
+    index = next_to_mark(turn.job) if intent.count is None else turn.job.index_of(intent.count)
+    if index is None and intent.count is not None:
+        turn.say(sentence(f"there is no bay {say_count(intent.count)}"))
+        return
     if index is None:
         turn.say("Every bay is marked. To mark one again, say: change bay, and its number.")
     else:
@@ -211,10 +214,14 @@ def go_to_rail(name: str | None) -> Callable[[Turn, Intent], None]:
 
 
 def how_many_left(turn: Turn, intent: Intent) -> None:
-    """Marks still to come on this rail."""
+    """Marks still to come on this rail, and those before it that were jumped over."""
     at = at_mark(turn)
     left = len(at.rail.marks) - at.mark
     turn.say("None left on this rail." if left == 0 else f"{counted(left, 'mark')} left on this rail.".capitalize())
+    called = set(dict(turn.job.standing)[at.set_out.bay.number].called)
+    jumped = [mark for mark in range(1, at.mark) if (at.rail.name, mark) not in called]
+    if jumped:
+        turn.say(f"{counted(len(jumped), 'mark')} before this {'was' if len(jumped) == 1 else 'were'} jumped over.".capitalize())
 
 
 def where(turn: Turn, intent: Intent) -> None:
@@ -222,10 +229,12 @@ def where(turn: Turn, intent: Intent) -> None:
     turn.say(mark_text(turn, at_mark(turn), lead=True))
 
 
-def gap_of_current(turn: Turn, intent: Intent) -> None:
-    """The gap alone."""
-    if not turn.job.bays:
-        turn.say("There is no bay yet.")
+def which_gap(turn: Turn, intent: Intent) -> None:
+    """The gap alone, of the bay at hand or of one by its number."""
+    job = turn.job
+    index = job.current if intent.count is None else job.index_of(intent.count)
+    if not job.bays or index is None:
+        turn.say(sentence(f"there is no bay {'yet' if intent.count is None else say_count(intent.count)}"))
         return
-    made = set_out_of(turn.job, turn.job.current)
+    made = set_out_of(job, index)
     turn.say(sentence(f"{bay_name(made.bay)}: gap {gaps(turn.settings, made, spoken)}"))

@@ -145,8 +145,8 @@ class State:
     """The way back, the latest turn last; the last REMEMBERED turns, from before a break too."""
     redo: Intent | None = None
     """The last number given, and what it was given for: what a correction replaces."""
-    queued: tuple[str, Intent] | None = None
-    """Which answer comes next and what was said for it, where two numbers came in one breath and the first is still in question."""
+    queued: tuple[Intent, ...] = ()
+    """What else was said in the same breath, and waits for something before it to be answered."""
     kept: Intent | None = None
     """What was said while a caution waited: done once that is acknowledged."""
     said: str = ""

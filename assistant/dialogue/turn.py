@@ -48,6 +48,8 @@ class Turn:
     """Whether a form was finished with."""
     asked: bool = False
     """Whether what is to be done next was said already."""
+    more: bool = False
+    """Whether more of the same sentence is to come: nothing is asked before that."""
     aside: bool = False
     """Whether the answer is not what “repeat” goes back to."""
 
@@ -117,7 +119,9 @@ class Turn:
         first = form.next_slot(answers)
         assert first is not None
         asked = first.full if self.settings.full else first.short
-        if lead and not self.settings.full:
+        if self.more:
+            self.say(lead)
+        elif lead and not self.settings.full:
             self.say(f"{lead.rstrip('.')}, {asked[:1].lower()}{asked[1:]}")  # one breath: “Bay two, bottom?”
         else:
             self.say(lead, asked)

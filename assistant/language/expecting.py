@@ -10,17 +10,18 @@ from fractions import Fraction
 from functools import lru_cache
 
 from assistant.events import Meaning, Price
+from assistant.language.listening import JOINED_AT
 from assistant.language.patterns import expand, parse_template
-from assistant.language.understanding import Intent, LengthReading, Wants, understand
-from assistant.language.vocabulary import PHRASES, Act, Stage
+from assistant.language.understanding import Intent, LengthReading, Wants, intents, understand
+from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, PHRASES, Act, Stage
 from assistant.numbers import Ambiguous, PhraseKind, alternatives, number_graph
 from assistant.setout.lengths import Unit
 from assistant.wordgraph import Net, WordGraph
 
 _DEAR = frozenset(
     (
-        Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.SAME, Act.UNDO, Act.REMOVE_BAY, Act.CHANGE_BAY,
-        Act.SLEEP, Act.END,
+        Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.SAME, Act.SAME_BAY, Act.UNDO, Act.REMOVE_BAY,
+        Act.CHANGE_BAY,        Act.SLEEP, Act.END,
     )
 )  # fmt: skip
 """What removes, confirms, acknowledges or answers a doubt, gives a number unsaid, or stops the listening."""
@@ -50,17 +51,19 @@ class Expected:
 
     def meaning(self, words: tuple[str, ...]) -> Meaning | None:
         """What the words mean here; None when they mean nothing here.  Of several readings only the likely ones, where there are any."""
-        intent = _intent(words, self.stage, self.wants, self.unit)
-        if intent is None:
+        meant = _meant(words, self.stage, self.wants, self.unit)
+        if not meant:
             return None
-        values, second = _values(intent), () if intent.second is None else _lengths(intent.second)
-        likely = tuple(one for one in values if self._in_range(intent, one)) or values
-        return Meaning(intent.act.name, (*likely, *second), _price(intent))
+        values: list[Fraction | int] = []
+        for intent in meant:
+            said = _values(intent)
+            values += [one for one in said if self._in_range(intent, one)] or said
+        return Meaning(" ".join(intent.act.name for intent in meant), tuple(values), _price(meant))
 
     def prior(self, words: tuple[str, ...]) -> float:
         """How likely it is that the words are said here, before anything is heard; a natural logarithm."""
-        intent = _intent(words, self.stage, self.wants, self.unit)
-        return self.graph.prior(words) + (UNLIKELY if intent is not None and not self._is_likely(intent) else 0.0)
+        meant = _meant(words, self.stage, self.wants, self.unit)
+        return self.graph.prior(words) + (0.0 if all(self._is_likely(intent) for intent in meant) else UNLIKELY)
 
     def _in_range(self, intent: Intent, value: Fraction | int) -> bool:
         low, high = self.likely if intent.act is Act.VALUE else _RUN if intent.act in _OVER_A_RUN else LIKELY
@@ -78,50 +81,52 @@ class Expected:
 def _graph(stage: Stage, wants: Wants, metric: bool) -> WordGraph:
     lengths = number_graph(PhraseKind.MILLIMETRES if metric else PhraseKind.INCHES)
     counts = number_graph(PhraseKind.COUNT)
-    slots = {"<length>": counts if wants is Wants.COUNT else lengths, "<count>": counts, "<second>": lengths}
+    slots = {"<length>": counts if wants is Wants.COUNT else lengths, "<count>": counts}
     net = Net()
-    start, end = net.state(), net.state()
+    start, end, loop = net.state(), net.state(), net.state()
+    net.skip(loop, end)
     numbers: dict[tuple[str, ...], int] = {}
+    joined = stage in JOINED_AT and wants is not Wants.COUNT
 
-    def weave(at: int, words: tuple[str, ...]) -> None:
-        """The words from a state to the end; the same numbers with the same words behind them stand there once."""
+    def weave(at: int, words: tuple[str, ...], last: int) -> None:
+        """The words from a state to the last; the same numbers with the same words behind them stand there once."""
         place = next((place for place, word in enumerate(words) if word in slots), None)
         if place is None:
-            net.chain(at, words, end)
+            net.chain(at, words, last)
             return
         rest = words[place:]
         if rest not in numbers:
             numbers[rest], after = net.state(), net.state()
             net.insert(slots[rest[0]], numbers[rest], after)
-            weave(after, rest[1:])
+            # Behind a length others can follow.
+            weave(after, rest[1:], loop if joined and rest == ("<length>",) else last)
         net.chain(at, words[:place], numbers[rest])
 
-    for phrase in PHRASES:
-        if stage not in phrase.stages:
-            continue
-        for template in phrase.templates:
-            for words in expand(parse_template(template)):
-                weave(start, words)
-    return net.graph(start, end)
+    said = [template for phrase in PHRASES if stage in phrase.stages for template in phrase.templates]
+    for template in (*said, *(OPENING_A_BAY if joined else ())):
+        for words in expand(parse_template(template)):
+            weave(start, words, end)
+    for template in BEHIND_A_LENGTH if joined else ():
+        for words in expand(parse_template(template)):
+            weave(loop, words, loop)
+    return net.graph(start, end, loop)
 
 
-@lru_cache(maxsize=8192)
-def _intent(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Intent | None:
-    found = understand(words, stage, wants, unit)
-    return found if isinstance(found, Intent) else None
+def _meant(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> tuple[Intent, ...]:
+    return intents(understand(words, stage, wants, unit))
 
 
-def _values(intent: Intent) -> tuple[Fraction | int, ...]:
-    if intent.length is None:
-        return () if intent.count is None else (intent.count,)
-    return _lengths(intent.length)
+def _values(intent: Intent) -> list[Fraction | int]:
+    """What is counted, and the lengths that may be meant."""
+    counted: list[Fraction | int] = [] if intent.count is None else [intent.count]
+    return counted if intent.length is None else [*counted, *_lengths(intent.length)]
 
 
 def _lengths(heard: LengthReading) -> tuple[Fraction, ...]:
     return tuple(one.mm for one in heard.candidates) if isinstance(heard, Ambiguous) else (heard.mm,)
 
 
-def _price(intent: Intent) -> Price:
-    if intent.length is not None or intent.act is Act.VALUE:
+def _price(meant: tuple[Intent, ...]) -> Price:
+    if any(intent.length is not None or intent.act is Act.VALUE for intent in meant):
         return Price.NUMBER
-    return Price.DEAR if intent.act in _DEAR else Price.CHEAP
+    return Price.DEAR if any(intent.act in _DEAR for intent in meant) else Price.CHEAP

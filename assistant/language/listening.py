@@ -9,8 +9,8 @@ from functools import lru_cache
 
 from assistant.events import Ending
 from assistant.language.patterns import expand, parse_template
-from assistant.language.understanding import Intent, Wants, understand
-from assistant.language.vocabulary import PHRASES, Stage
+from assistant.language.understanding import Intent, Wants, intents, understand
+from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, PHRASES, Stage
 from assistant.numbers import NoParse, PhraseKind, SpokenLength, number_phrases, number_words, parse_length, say_count
 from assistant.setout.lengths import Length, Unit
 
@@ -23,6 +23,8 @@ _GROUP = 2
 _LONGEST = Length(6000)
 """Nobody is expected to go on to more than this."""
 
+JOINED_AT = (Stage.ASK, Stage.HUB)
+"""Where whole sentences about a bay are listened for: elsewhere they would only make the phrases harder to hear."""
 COUNTS = range(1, 61)
 """Counts listed whole behind a phrase such as “mark …”; higher ones are heard all the same, word by word."""
 
@@ -58,25 +60,28 @@ def _phrases(stage: Stage, wants: Wants, metric: bool) -> tuple[str, ...]:
     first_words = sorted({phrase.split()[0] for phrase in lengths})
     found: dict[str, None] = {}
     alone = False
-    for phrase in PHRASES:
-        if stage not in phrase.stages:
-            continue
-        for template in phrase.templates:
-            for words in expand(parse_template(template)):
-                if words == ("<length>",):
-                    alone = True
-                elif "<count>" in words:
-                    at = words.index("<count>")
-                    for count in COUNTS:
-                        found[" ".join((*words[:at], *say_count(count).split(), *words[at + 1 :]))] = None
-                elif "<length>" in words:
-                    # A list of word pairs: the words before a number with its first word, and those behind the last one alone.
-                    *before, behind = _between(words)
-                    found.update({" ".join((*part, first)): None for part in before for first in first_words})
-                    if behind:
-                        found[" ".join(behind)] = None
-                else:
-                    found[" ".join(words)] = None
+    joined = (*OPENING_A_BAY, *BEHIND_A_LENGTH) if stage in JOINED_AT and wants is not Wants.COUNT else ()
+    for template in (*(one for phrase in PHRASES if stage in phrase.stages for one in phrase.templates), *joined):
+        for words in expand(parse_template(template)):
+            if words == ("<length>",):
+                alone = True
+            elif "<length>" in words:
+                # A list of word pairs: the words before a number with its first word, and those behind the last one alone.
+                *before, behind = _between(words)
+                for part in before:
+                    at = part.index("<count>") + 1 if "<count>" in part else 0
+                    if at:
+                        found.update(dict.fromkeys(" ".join((*part[: at - 1], *say_count(count).split())) for count in COUNTS))
+                    if part[at:]:
+                        found.update(dict.fromkeys(" ".join((*part[at:], first)) for first in first_words))
+                if behind:
+                    found[" ".join(behind)] = None
+            elif "<count>" in words:
+                at = words.index("<count>")
+                for count in COUNTS:
+                    found[" ".join((*words[:at], *say_count(count).split(), *words[at + 1 :]))] = None
+            else:
+                found[" ".join(words)] = None
     if alone and wants is Wants.COUNT:
         found.update(dict.fromkeys(number_phrases(PhraseKind.COUNT)))
     elif alone or any("<length>" in t for p in PHRASES if stage in p.stages for t in p.templates):
@@ -88,7 +93,7 @@ def _between(words: tuple[str, ...]) -> list[tuple[str, ...]]:
     """What stands before each length, and behind the last one."""
     parts: list[tuple[str, ...]] = [()]
     for word in words:
-        if word in ("<length>", "<second>"):
+        if word == "<length>":
             parts.append(())
         else:
             parts[-1] = (*parts[-1], word)
@@ -108,7 +113,7 @@ def _ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> E
     metric = unit in (Unit.MM, Unit.CM, Unit.M)
     if not any(phrase.startswith(f"{said} ") for phrase in _phrases(stage, wants, metric)):
         # “bottom two one six oh top”
-        more = not isinstance(meaning, Intent) and start == len(words) and number_words() & set(words) and _takes(words, stage, wants, unit)
+        more = not intents(meaning) and start == len(words) and number_words() & set(words) and _takes(words, stage, wants, unit)
         return Ending.OPEN if more else Ending.FINISHED
     return Ending.COMPLETE if isinstance(meaning, Intent) and not _BREATH_BEHIND & {words[-1]} else Ending.OPEN
 
@@ -116,7 +121,8 @@ def _ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> E
 def _takes(before: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> bool:
     """Whether a length can stand behind these words."""
     meaning = understand((*before, "ninety"), stage, wants, unit)
-    return isinstance(meaning, Intent) and (meaning.length or meaning.count) is not None
+    meant = intents(meaning)
+    return bool(meant) and (meant[-1].length or meant[-1].count) is not None
 
 
 def _number_ending(number: tuple[str, ...], unit: Unit) -> Ending:

@@ -110,6 +110,23 @@ def beginning(
     return _match(tuple(nodes), words, {}, read)
 
 
+def first_words(nodes: Sequence[Node]) -> frozenset[str] | None:
+    """Every word that what the template derives can begin with; None where that is a slot, or nothing at all."""
+    found: set[str] = set()
+    for node in nodes:
+        if isinstance(node, Word):
+            return frozenset(found | {node.text})
+        if isinstance(node, Slot):
+            return None
+        options = [(option, first_words(option)) for option in node.options if option]
+        if any(firsts is None for _, firsts in options):
+            return None
+        found.update(word for _, firsts in options for word in firsts or ())
+        if all(node.options):
+            return frozenset(found)
+    return None
+
+
 def _match(
     nodes: tuple[Node, ...], words: tuple[str, ...], found: dict[str, SlotValue], read: SlotReader
 ) -> Iterator[tuple[dict[str, SlotValue], tuple[str, ...]]]:

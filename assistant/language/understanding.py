@@ -1,21 +1,24 @@
-"""From words to an intent, by the one vocabulary; strict, and a refusal is a value.
+"""From words to what was meant, by the one vocabulary; strict, and a refusal is a value.
 
 `understand` never guesses: words that no phrase of the vocabulary derives give `Unknown`, words that mean something only elsewhere
-give `OutOfPlace`, and a number with two readings arrives as `Ambiguous` inside the intent.
+give `OutOfPlace`, and a number with two readings arrives as `Ambiguous` inside the intent.  A sentence that is put together from several
+things that can be said gives `Several`.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from enum import Enum
-from functools import cache
+from functools import cache, lru_cache
 from typing import TypeAlias
 
-from assistant.language.patterns import Node, SlotValue, match, parse_template
-from assistant.language.vocabulary import PHRASES, Act, Phrase, Stage
+from assistant.language.patterns import Node, SlotValue, beginning, first_words, match, parse_template
+from assistant.language.rarer import RARER, one_name, plainly
+from assistant.language.vocabulary import BEFORE_A_CORRECTION, CORRECTABLE, PARTS, PARTS_AT, PHRASES, Act, Phrase, Stage
 from assistant.numbers import Ambiguous, NoParse, SpokenCount, SpokenLength, parse_count, parse_length
 from assistant.numbers.tables import BELOW_100, ZEROS
-from assistant.setout.lengths import Unit
+from assistant.setout.lengths import Length, Unit
 
 LengthReading: TypeAlias = "SpokenLength | Ambiguous[SpokenLength]"
 
@@ -35,9 +38,15 @@ class Intent:
     act: Act
     length: LengthReading | None = None
     count: int | None = None
+    """How many; beside a length, of which bay it is."""
     words: tuple[str, ...] = ()
-    second: LengthReading | None = None
-    """The other length, where two were said in one breath."""
+
+
+@dataclass(frozen=True, slots=True)
+class Several:
+    """Several things meant by one sentence, in the order they were said."""
+
+    parts: tuple[Intent, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,50 +64,214 @@ class Unknown:
     words: tuple[str, ...]
 
 
-Understanding: TypeAlias = Intent | OutOfPlace | Unknown
-
+Understanding: TypeAlias = Intent | Several | OutOfPlace | Unknown
 
 _NUMBERS = frozenset(word for said in BELOW_100.values() for word in said.split())
 """Nobody begins a length with “zero nine”: behind a zero these are a “no” that was misheard, and its number a correction."""
+_DIGITS = frozenset(BELOW_100[digit] for digit in range(1, 10)) | frozenset(ZEROS)
+_OPENINGS = (Length(300), Length(6000))
+"""mm; where the words could be parted in two ways, an opening is of such a size."""
+_TOP_TO_BOTTOM = Length(100)
+"""mm; two openings said one after the other without their names are no further apart.  Common practice, no source."""
+_JOINTS = ("and", "then", "with")
+"""What stands between the parts of a sentence."""
+_MOST_WORDS = 60
+"""A longer sentence is not taken apart."""
+
+
+def intents(meaning: Understanding) -> tuple[Intent, ...]:
+    """What was meant, one thing after another; nothing where it was not understood."""
+    match meaning:
+        case Intent():
+            return (meaning,)
+        case Several(parts):
+            return parts
+    return ()
+
+
+_Compiled: TypeAlias = tuple[tuple[Phrase, tuple[Node, ...], "frozenset[str] | None"], ...]
 
 
 @cache
-def _compiled() -> tuple[tuple[Phrase, tuple[Node, ...]], ...]:
-    return tuple((phrase, parse_template(template)) for phrase in PHRASES for template in phrase.templates)
+def _compiled(plain: bool) -> _Compiled:
+    """Every wording, and the words it can begin with; None for a slot.  Plain: with one name for one thing."""
+    found = []
+    for phrase in (*PHRASES, *RARER):
+        for template in phrase.templates:
+            nodes = parse_template(one_name(template) if plain else template)
+            found.append((phrase, nodes, first_words(nodes)))
+    return tuple(found)
 
 
+@cache
+def _parts(plain: bool) -> _Compiled:
+    return tuple(row for row in _compiled(plain) if row[0].act in PARTS)
+
+
+@lru_cache(maxsize=8192)
 def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Understanding:
     """What the words mean in this stage; a number without a unit is read in `unit`."""
+    reader = _Reader(stage, wants, unit)
+    found = reader.whole(words, plain=False)
+    if isinstance(found, Intent):
+        return found
+    for fewer in (words, *plainly(words)):
+        plain = fewer is not words
+        again = reader.whole(fewer, plain=True) if plain else found
+        if isinstance(again, Intent):
+            return replace(again, words=words) if again.length is None and again.count is None else again
+        parts = reader.parted(fewer, plain=plain) or reader.corrected(fewer, plain=plain)
+        if parts is not None:
+            return parts
+        found = found or again
+    return found or Unknown(words)
 
-    def read(slot: str, span: tuple[str, ...]) -> SlotValue | None:
+
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """Reads words where something is waited for."""
+
+    stage: Stage
+    wants: Wants
+    unit: Unit
+
+    def read(self, slot: str, span: tuple[str, ...]) -> SlotValue | None:
+        """The number that words spell in a slot."""
         if len(span) > 1 and span[0] in ZEROS and span[1] in _NUMBERS:
             return None
-        counted = slot == "count" or (wants is Wants.COUNT and slot == "length")
-        reading = parse_count(span) if counted else parse_length(span, unit)
+        counted = slot == "count" or (self.wants is Wants.COUNT and slot == "length")
+        reading = parse_count(span) if counted else parse_length(span, self.unit)
         return None if isinstance(reading, NoParse) else reading
 
-    elsewhere: OutOfPlace | None = None
-    for phrase, nodes in _compiled():
-        here = stage in phrase.stages
-        if not here and (elsewhere is not None or phrase.act is Act.VALUE):
-            continue
-        found = match(nodes, words, read)
-        if found is None:
-            continue
-        intent = _intent(phrase.act, found, words)
-        if here:
-            return intent
-        elsewhere = OutOfPlace(intent, phrase.stages)
-    return elsewhere or Unknown(words)
+    def read_among_others(self, slot: str, span: tuple[str, ...]) -> SlotValue | None:
+        """The same where other numbers may stand beside it: a bay is not numbered digit by digit."""
+        if slot == "count" and len(span) > 1 and _DIGITS.issuperset(span):
+            return None
+        return self.read(slot, span)
+
+    def whole(self, words: tuple[str, ...], *, plain: bool) -> Intent | OutOfPlace | None:
+        """The one phrase that the words are."""
+        elsewhere: OutOfPlace | None = None
+        for phrase, nodes, firsts in _compiled(plain):
+            here = self.stage in phrase.stages
+            if (firsts is not None and words[:1] and words[0] not in firsts) or (
+                not here and (elsewhere is not None or phrase.act is Act.VALUE)
+            ):
+                continue
+            found = match(nodes, words, self.read)
+            if found is None:
+                continue
+            intent = _intent(phrase.act, found, words)
+            if here:
+                return intent
+            elsewhere = OutOfPlace(intent, phrase.stages)
+        return elsewhere
+
+    def corrected(self, words: tuple[str, ...], *, plain: bool) -> Intent | Several | None:
+        """“No, the top was …”: what can be put right, behind a word that says so."""
+        at = next((at for at, word in enumerate(words) if word not in BEFORE_A_CORRECTION), len(words))
+        if not 0 < at < len(words):
+            return None
+        found = self.whole(words[at:], plain=plain)
+        if isinstance(found, Intent) and found.act in CORRECTABLE:
+            return replace(found, words=words)
+        parts = self.parted(words[at:], plain=plain)
+        if parts is None or not all(one.act in CORRECTABLE for one in intents(parts)):
+            return None
+        first, *rest = intents(parts)
+        return Several((replace(first, words=words), *rest)) if rest else replace(first, words=words)
+
+    def parted(self, words: tuple[str, ...], *, plain: bool) -> Intent | Several | None:
+        """The sentence as several phrases one behind another: the fewest, and of those the ones with the likeliest openings."""
+        if self.stage not in PARTS_AT or self.wants is Wants.COUNT or not 2 < len(words) <= _MOST_WORDS:
+            return None
+        known: dict[int, tuple[int, tuple[Intent, ...]] | None] = {len(words): (0, ())}
+
+        def behind(at: int) -> tuple[int, tuple[Intent, ...]] | None:
+            if at not in known:
+                known[at] = None
+                ways = []
+                for intent, used in self._phrases_at(words, at, plain):
+                    rest = behind(at + used)
+                    if rest is not None and _goes_with(intent, rest[1], words[at + used : at + used + 1]):
+                        ways.append((rest[0] + _odd(intent) + 1, (intent, *rest[1])))
+                if at and words[at] in _JOINTS and (rest := behind(at + 1)) is not None:
+                    ways.append(rest)
+                known[at] = min(ways, key=lambda way: way[0], default=None)
+            return known[at]
+
+        found = behind(0)
+        parts = _together(found[1]) if found is not None else ()
+        return Several(parts) if len(parts) > 1 else None
+
+    def _phrases_at(self, words: tuple[str, ...], at: int, plain: bool) -> Iterator[tuple[Intent, int]]:
+        for phrase, nodes, firsts in _parts(plain):
+            if firsts is None or words[at] in firsts:
+                for found, rest in beginning(nodes, words[at:], self.read_among_others):
+                    used = len(words) - at - len(rest)
+                    yield _intent(phrase.act, found, words[at : at + used]), used
+
+
+def _goes_with(intent: Intent, rest: tuple[Intent, ...], joint: tuple[str, ...]) -> bool:
+    """Whether phrases can follow one another: a bare number behind another needs a word between, and to be like it."""
+    if not rest:
+        return intent.act is not Act.GO_BAY
+    follows = rest[0]
+    if follows.act is Act.THICKNESS:
+        return intent.length is not None
+    if follows.act is not Act.VALUE or intent.length is None:
+        return True
+    return joint[:1] == ("and",) and _alike(intent.length, follows.length)
+
+
+def _alike(one: LengthReading, other: LengthReading | None) -> bool:
+    """Whether two numbers with nothing but “and” between are the openings of one bay, and not one number with a word too many."""
+    if not isinstance(one, SpokenLength) or not isinstance(other, SpokenLength):
+        return False
+    low, high = sorted((one.mm, other.mm))
+    return _OPENINGS[0] <= low and high <= _OPENINGS[1] and high - low <= _TOP_TO_BOTTOM
+
+
+def _odd(intent: Intent) -> int:
+    """How much there is against a part: an opening of no likely size, a bay with a number of three digits."""
+    odd = 0
+    if intent.length is not None and intent.act in (Act.VALUE, Act.SET_BOTTOM, Act.SET_TOP, Act.BOTH):
+        heard = intent.length.candidates if isinstance(intent.length, Ambiguous) else (intent.length,)
+        odd += 0 if any(_OPENINGS[0] <= one.mm <= _OPENINGS[1] for one in heard) else 3
+    if intent.count is not None and intent.count > 99:
+        odd += 3
+    return odd
+
+
+def _together(parts: tuple[Intent, ...]) -> tuple[Intent, ...]:
+    """“Bay two, bottom …” as the bottom of bay two; “next bay” with a measurement behind it as a new bay."""
+    found: list[Intent] = []
+    bay: int | None = None
+    for part, following in zip(parts, (*parts[1:], None), strict=True):
+        match part.act:
+            case Act.GO_BAY:
+                bay = part.count
+                if following is None or following.act not in (Act.SET_BOTTOM, Act.SET_TOP):
+                    found.append(part)
+            case Act.SET_BOTTOM | Act.SET_TOP if part.count is None and bay is not None:
+                found.append(replace(part, count=bay))
+            case Act.NEXT_BAY if following is not None:
+                bay = None
+                found.append(replace(part, act=Act.NEW_BAY))
+            case Act.NEW_BAY | Act.NEW_GATE:
+                bay = None
+                found.append(part)
+            case _:
+                found.append(part)
+    return tuple(found)
 
 
 def _intent(act: Act, found: dict[str, SlotValue], words: tuple[str, ...]) -> Intent:
-    length, count, second = None, None, None
-    for slot, value in found.items():
+    length, count = None, None
+    for value in found.values():
         if isinstance(value, SpokenCount):
             count = value.value
-        elif isinstance(value, (SpokenLength, Ambiguous)) and slot == "second":
-            second = value
         elif isinstance(value, (SpokenLength, Ambiguous)):
             length = value
-    return Intent(act, length, count, words, second)
+    return Intent(act, length, count, words)
+

@@ -48,13 +48,9 @@ class Act(Enum):
     SET_BOTTOM = auto()
     SET_TOP = auto()
     SET_MIDDLE = auto()
-    OPENINGS = auto()
     BOTH = auto()
-    NEXT_BAY_BOTTOM = auto()
-    NEXT_BAY_BOTH = auto()
-    NEXT_BAY_OPENINGS = auto()
-    PICKETS_AND_GAP = auto()
-    PICKETS_AND_GAP_UNDER = auto()
+    SAME_BAY = auto()
+    THICKNESS = auto()
     WORK_MM = auto()
     WORK_INCHES = auto()
     WORK_FEET = auto()
@@ -140,6 +136,10 @@ class Act(Enum):
     ALL_MEASURED = auto()
     SUMMARY = auto()
     WHICH_GAP = auto()
+    WHICH_BOTTOM = auto()
+    WHICH_TOP = auto()
+    WHICH_SETTINGS = auto()
+    IN_ALL = auto()
     GO_BAY = auto()
     CHANGE_BAY = auto()
     REMOVE_BAY = auto()
@@ -195,6 +195,8 @@ _BAYS = frozenset({Stage.HUB, Stage.WALK})
 _WALK = frozenset({Stage.WALK})
 _OPENINGS = frozenset({Stage.ASK, Stage.HUB})
 _UNCONFIRMED = frozenset({Stage.HUB, Stage.GAP})
+_LATER = frozenset({Stage.GAP, Stage.CAUTION, Stage.WALK})
+_TOLD = frozenset({Stage.ASK, Stage.HUB, Stage.GAP, Stage.CAUTION, Stage.WALK})
 _MEASURED = frozenset({Stage.HUB, Stage.GAP, Stage.WALK})
 
 
@@ -221,6 +223,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.MORE_BY, frozenset({Stage.ASK}), "<length> more [than [the] bottom]"),
     _phrase(
         Act.SAME, frozenset({Stage.ASK}), "the same", "same", "ditto", "[the] same as [the] bottom", "same here",
+        "both the same", "top [the] same",
         help="same as the one before",
     ),
     _phrase(
@@ -259,7 +262,7 @@ PHRASES: tuple[Phrase, ...] = (
     # Bays and what else there is to set out.
     _phrase(Act.NEXT_BAY, _HUB, "next bay", "the next bay", help="the next bay, to measure or to mark"),
     _phrase(Act.NEW_BAY, _HUB, "new bay", "another bay", "add a bay", "one more bay", help="measure another bay"),
-    _phrase(Act.NEW_GATE, _HUB, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
+    _phrase(Act.NEW_GATE, _OPENINGS, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
     _phrase(Act.HINGES_LEFT, _HUB, "hinges on the left", "on the left", help="where the leaf of a gate hangs"),
     _phrase(Act.HINGES_RIGHT, _HUB, "hinges on the right", "on the right"),
     _phrase(
@@ -273,10 +276,14 @@ PHRASES: tuple[Phrase, ...] = (
     ),
     _phrase(Act.GO_BAY, _BAYS, "bay <count>", "go to bay <count>", "[go] back to bay <count>", help="choose a bay"),
     _phrase(
-        Act.SUMMARY, _BAYS, "summary", "read the bay", "how many (pickets|palings|boards|slats)", "how many in all", "read that back",
+        Act.SUMMARY, _BAYS, "summary", "read the bay", "how many (pickets|palings|boards|slats)", "read that back",
         help="pickets and gap of this bay",
     ),
-    _phrase(Act.WHICH_GAP, _BAYS, "what is the gap", "which gap", "what's the gap", "how big is the gap", help="the gap alone"),
+    _phrase(Act.WHICH_GAP, _TOLD, "what is the gap", "which gap", "what's the gap", "how big is the gap", help="the gap alone"),
+    _phrase(Act.WHICH_BOTTOM, _TOLD, "what (is|was) the bottom [of bay <count>]", help="what was measured"),
+    _phrase(Act.WHICH_TOP, _TOLD, "what (is|was) the top [of bay <count>]"),
+    _phrase(Act.WHICH_SETTINGS, _TOLD, "what are the settings", help="pickets and largest gap"),
+    _phrase(Act.IN_ALL, _TOLD, "how many in all", "how many bays", help="pickets of every bay together"),
     _phrase(
         Act.SET_BOTTOM, _OPENINGS, "bottom opening <length>", "bottom <length>", "[the] bottom (is|was) <length>",
         "no [the] bottom (is|was) <length>", help="measure the bottom again",
@@ -286,18 +293,15 @@ PHRASES: tuple[Phrase, ...] = (
         help="measure the top again",
     ),
     _phrase(
-        Act.OPENINGS, frozenset({Stage.ASK}), "bottom <length> [and] top <second>",
-        help="both openings of a bay",
+        Act.SET_BOTTOM, _LATER, "[the] bottom (is|was) <length>", "no [the] bottom (is|was) <length>",
+        "[the] bottom of bay <count> (is|was) <length>",
     ),
-    _phrase(Act.BOTH, frozenset({Stage.ASK}), "<length> both [the same]", "both <length>", help="one length for both openings"),
-    _phrase(Act.NEXT_BAY_BOTTOM, _HUB, "next bay <length>"),
-    _phrase(Act.NEXT_BAY_BOTH, _HUB, "next bay <length> both [the same]", help="the next bay in one breath"),
-    _phrase(Act.NEXT_BAY_OPENINGS, _HUB, "next bay bottom <length> [and] top <second>"),
     _phrase(
-        Act.PICKETS_AND_GAP, frozenset({Stage.ASK}), "(pickets|palings|boards|slats) <length> (gap|gaps) <second>",
-        "(pickets|palings|boards|slats) <length> (gap|gaps) no more than <second>",
+        Act.SET_TOP, _LATER, "[the] top (is|was) <length>", "no [the] top (is|was) <length>", "[the] top of bay <count> (is|was) <length>",
     ),
-    _phrase(Act.PICKETS_AND_GAP_UNDER, frozenset({Stage.ASK}), "(pickets|palings|boards|slats) <length> (gap|gaps) under <second>"),
+    _phrase(Act.BOTH, _OPENINGS, "both <length>", "<length> both [the same]", help="one length for both openings"),
+    _phrase(Act.SAME_BAY, _OPENINGS, "same as bay <count>", "same as the last bay", help="the openings of another bay"),
+    _phrase(Act.THICKNESS, frozenset({Stage.ASK}), "by <length>"),
     _phrase(Act.SET_MIDDLE, _HUB, "middle opening <length>", "middle rail <length>", help="add a middle rail"),
     _phrase(
         Act.MORE_PICKETS, _UNCONFIRMED, "one more picket", "one picket more", "one more (paling|board|slat)", "add a picket",
@@ -311,11 +315,11 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.MATCH_ALL, _HUB, "match whatever it takes", "match fully", help="gaps as alike as can be, whatever it takes"),
     _phrase(Act.PLAIN, _HUB, "fewest pickets", "fewest in each bay", help="each bay on its own"),
     _phrase(
-        Act.CHANGE_BAY, _HUB, "change bay <count>", "measure bay <count> again", "change gate <count>",
+        Act.CHANGE_BAY, _TOLD, "change bay <count>", "measure bay <count> again", "change gate <count>",
         "measure that bay again", help="measure a bay again",
     ),
     _phrase(
-        Act.REMOVE_BAY, _HUB, "remove bay <count>", "delete bay <count>", "remove gate <count>", "scrap bay <count>", "scrap that bay",
+        Act.REMOVE_BAY, _OPENINGS, "remove bay <count>", "delete bay <count>", "remove gate <count>", "scrap bay <count>", "scrap that bay",
         "remove that bay", help="take a bay away",
     ),
     _phrase(Act.POSTS, _HUB, "post positions", "set out posts", "set out the posts", help="where the posts go"),
@@ -450,6 +454,39 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.HEADSET, _SETTING, "use the headset", help="you can talk over me"),
     _phrase(Act.LOUDSPEAKER, _SETTING, "use the loudspeaker", help="I listen once I have finished"),
 )
+
+# A sentence put together from phrases ----------------------------------------------------------------------------------
+
+PARTS = frozenset(
+    (
+        Act.VALUE, Act.SAME, Act.BOTH, Act.THICKNESS, Act.SET_BOTTOM, Act.SET_TOP, Act.SET_PICKET, Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER,
+        Act.NEXT_BAY, Act.NEW_BAY, Act.NEW_GATE, Act.GO_BAY, Act.SAME_BAY, Act.ALL_MEASURED, Act.START_MARKING, Act.ADD_MIDDLE,
+        Act.MORE_PICKETS, Act.FEWER_PICKETS, Act.WORK_MM, Act.WORK_INCHES, Act.WORK_FEET, Act.CENTRES, Act.LEFT_EDGES, Act.RIGHT_EDGES,
+        Act.FROM_LEFT, Act.FROM_RIGHT, Act.ENDS_GAP, Act.ENDS_PICKET, Act.ENDS_HALF,
+    )
+)  # fmt: skip
+"""What can stand beside others in one sentence: nothing that confirms, acknowledges or takes away."""
+PARTS_AT = frozenset({Stage.ASK, Stage.HUB, Stage.GAP, Stage.CAUTION, Stage.WALK})
+"""Where such a sentence is taken."""
+BEFORE_A_CORRECTION = frozenset(("no", "nah", "sorry", "wrong", "wait", "correction", "actually", "oops", "whoops", "hang", "on", "nope"))
+"""The words that say that what follows puts something right."""
+CORRECTABLE = frozenset(
+    (Act.SET_BOTTOM, Act.SET_TOP, Act.BOTH, Act.SET_PICKET, Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER, Act.SAME, Act.SET_MIDDLE)
+)
+"""What can be put right by its name."""
+
+OPENING_A_BAY = (
+    "next bay [bottom] <length>", "next bay both <length>", "bay <count> [bottom] <length>", "bay <count> both <length>",
+    "bay <count> top <length>",
+)
+"""How a sentence about a bay begins that holds its measurements; listened for where bays are measured."""
+BEHIND_A_LENGTH = (
+    "[and] [the] top [is] <length>", "[and] [the] bottom [is] <length>", "[and] top [the] same", "both [the same]", "by <length>",
+    "(gap|gaps) [under|no more than] <length>", "[and] next bay [bottom] <length>", "[and] next bay both <length>",
+    "[and] bay <count> [bottom] <length>",
+    "[and] bay <count> both <length>",
+)
+"""What is listened for behind a length, one after another, where bays are measured."""
 
 ARMED = ("stop",)
 """The words that interrupt while the assistant is speaking, in every stage."""

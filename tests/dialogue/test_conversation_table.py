@@ -106,10 +106,10 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("call every 20 seconds", "every twenty seconds"), ("hold", "holding"), ("carry on", "two hundred and fifty six"),
         ("call every 90 seconds", "one to sixty"),
     ]),
-    ("one more picket needs the bay opened again, and asks for the gap again", (*MARKING, "next", "stop", "one more picket"), [
+    ("one more picket needs the bay opened again, and asks for the gap again", (*MARKING, "next", "stop"), [
         # eleven pickets, twelve gaps of (1815 - 990) / 12 = 68.75; mark two moves from 256 to 227.5, which is 228
-        ("change bay one", "bay one is set out", "two marks of it are called", "none of them moves", "open bay one again?"),
-        ("yes", "open again", "bottom opening?"), ("leave it", "left"), ("one more picket", "eleven pickets"),
+        ("one more picket", "bay one is set out", "two marks of it are called", "open bay one again?"),
+        ("yes", "open again", "eleven pickets"),
         ("start marking", "gap is", "sixty eight point eight", "gap confirmed"),
         ("gap confirmed", "two marks called before have moved, by up to twenty eight", "mark one: sixty nine"),
     ]),
