@@ -107,7 +107,8 @@ def _lost_beside_the_other(turn: Turn, intent: Intent, slot: str, value: Length)
     """What is odd about a largest gap beside the pickets, or the other way round; a digit or a unit may have been lost of either."""
     settings, found = turn.settings, open_form(turn.state)
     given = found[2] if found is not None and found[0] is forms.SETUP else {}
-    picket, limit = given.get("picket", settings.picket), given.get("limit", settings.limit and settings.limit.value)
+    picket = given.get("picket", settings.picket)
+    limit = given.get("limit", None if settings.limit is None else settings.limit.value)
     if (intent.act in _LIMITS or slot == "limit") and picket is not None and small_gap(value, picket):
         return f"That is small beside pickets of {spoken(settings, picket)}."
     if (intent.act is Act.SET_PICKET or slot == "picket") and limit is not None and small_gap(limit, value):

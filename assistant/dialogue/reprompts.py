@@ -57,4 +57,4 @@ def out_of_place(stage: Stage, misses: int, question: str) -> str:
         return f"Not now: I am waiting for {_WANTED[stage]}. To get out of this, say: leave it."
     if stage is Stage.ASK:
         return f"First this. {question} To leave it, say: leave it."
-    return f"I heard you, but I am waiting for {_WANTED[stage]}. {question}".strip()
+    return f"I heard you. I am waiting for {_WANTED[stage]}. {question}".strip()

@@ -150,6 +150,13 @@ def distinctly(settings: Settings, length: Length, intent: Intent) -> str:
     return say_length(value, settings.unit, NumberStyle.DIGITS)
 
 
+def in_digits(settings: Settings, length: Length) -> str:
+    """A length so that it cannot be mistaken for another: millimetres digit by digit, their unit unsaid in a job of millimetres."""
+    if settings.unit is not Unit.MM:
+        return spoken(settings, length)
+    return without_millimetres(settings, say_length(gap_value(settings, length), Unit.MM, NumberStyle.DIGITS))
+
+
 def read_back(settings: Settings, intent: Intent) -> str:
     """What was accepted, in the other form than it was heard."""
     heard = intent.length

@@ -154,7 +154,7 @@ def rod(bottom: Length, top: Length, rails: int) -> tuple[Length, ...]:
     if top <= bottom:
         raise ImpossibleError(
             Problem.OUT_OF_RANGE,
-            "The top rail at {top} is not above the bottom rail at {bottom}.",
+            "A top rail at {top} is not above a bottom at {bottom}.",
             lengths={"top": top, "bottom": bottom},
         )
     return tuple(bottom + (top - bottom) * place / (rails - 1) for place in range(rails))

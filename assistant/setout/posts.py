@@ -198,9 +198,11 @@ def _too_short(wanted: Posts, between: Length, posts: int) -> ImpossibleError:
         lengths["needed"] = wanted.run - between
         sentence = "{posts} posts leave no opening in a run of {run}. The run must be more than {needed}."
     else:
-        lengths["nearest"] = (between - (posts - 3) * wanted.post) / (posts - 2)
-        numbers["fewer"] = posts - 1
-        sentence = "{posts} posts of {post} leave no opening in a run of {run}. The nearest is {fewer} posts, with an opening of {nearest}."
+        sentence = "{posts} posts of {post} leave no opening in a run of {run}."
+        nearest = (between - (posts - 3) * wanted.post) / (posts - 2)
+        if nearest > 0:
+            lengths["nearest"], numbers["fewer"] = nearest, posts - 1
+            sentence += " The nearest is {fewer} posts, with an opening of {nearest}."
     return ImpossibleError(Problem.TOO_SHORT, sentence, lengths=lengths, numbers=numbers)
 
 

@@ -124,7 +124,7 @@ def visibility(change: Length) -> Visibility:
 def _no_room(room: Length, off: Length, index: int) -> ImpossibleError:
     return ImpossibleError(
         Problem.TOO_SHORT,
-        "Picket {index} cannot be {off} forward: the spaces after it hold only {room}. Move it back or leave one out.",
+        "Picket {index} cannot be {off} forward. The spaces after it hold only {room}. Move it back or leave one out.",
         lengths={"off": off, "room": room},
         numbers={"index": index},
     )

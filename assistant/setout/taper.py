@@ -45,7 +45,7 @@ def interpolate(bottom: RailOpening, top: RailOpening, heights: Iterable[Length]
     if rise <= 0:
         raise ImpossibleError(
             Problem.OUT_OF_RANGE,
-            "The top rail at {top} is not above the bottom rail at {bottom}.",
+            "A top rail at {top} is not above a bottom at {bottom}.",
             lengths={"top": top.height, "bottom": bottom.height},
         )
     slope = (top.opening - bottom.opening) / rise

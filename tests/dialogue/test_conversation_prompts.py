@@ -2,22 +2,31 @@
 
 from __future__ import annotations
 
+import random
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
 import pytest
-from talk import TO_REACH, armed, text, watched
+from strategies import COUNTS, LENGTHS
+from talk import TO_REACH, Talk, armed, text, watched
 from wordings import Words
 
 from assistant.conversation import Conversation
 from assistant.dialogue.asking import listened_for, wanted
 from assistant.dialogue.cautions import CAUTIONS
 from assistant.dialogue.registry import FORMS
+from assistant.events import NothingHeard, Utterance
 from assistant.language.guide import helpful, written_guide
 from assistant.language.listening import expects_number, phrases, vocabulary_words
 from assistant.language.patterns import expand, parse_template
 from assistant.language.understanding import Intent, Wants, understand
-from assistant.language.vocabulary import PHRASES, Stage
+from assistant.language.vocabulary import PHRASES, Act, Stage
+from assistant.numbers.tables import BELOW_100, DENOMINATORS, UNIT_WORDS
 
 AWAKE = [stage for stage in Stage if stage is not Stage.ASLEEP]
-NO_ANSWER = ("I did not get that", "I heard you, but", "First this", "Not now")
+NO_ANSWER = ("I did not get that", "I heard you.", "First this", "Not now")
 
 
 def filled(template: str, wants: Wants) -> Words:
@@ -123,3 +132,116 @@ def test_the_first_words_tell_how_to_get_help() -> None:
     said = text(Conversation(Nowhere()).open())
     assert "what can I say" in said
     assert said.endswith("?")
+
+
+# Everything that is said ---------------------------------------------------------------------------------------------
+
+TALKS, TURNS = 60, 40
+STARTS = (
+    *TO_REACH.values(),
+    (*TO_REACH[Stage.ASK], "2145", "2138"),
+    (*TO_REACH[Stage.ASK], "2145", "2140"),
+    (*TO_REACH[Stage.WALK], "next", "next", "stop", "gate", "1000", "20", "same", "1"),
+    ("work in inches", "3 1/2 in", "4 in", "71 1/2", "the same", "new bay", "84 1/16", "84"),
+    ("short answers", *TO_REACH[Stage.ASK], "2145", "2130"),
+)
+SENTENCES = [line.split("\t")[1] for line in Path(__file__).with_name("sentences.tsv").read_text(encoding="utf-8").splitlines()]
+LEADS_ON = {
+    Stage.ASK: ("<length>", "<length>", "the same"), Stage.CAUTION: ("understood",), Stage.DOUBT: ("yes", "no", "<length>"),
+    Stage.CHOOSE: ("the first",), Stage.GAP: ("gap confirmed",), Stage.ASLEEP: ("wake up assistant",),
+}  # fmt: skip
+"""What a talk is carried on with half of the time, so that it gets somewhere."""
+
+
+def random_talk(rng: random.Random) -> Iterator[str]:
+    """What is answered in a talk made of phrases that count, of some that do not, of what builders say, of silence and of noise."""
+    talk = Talk()
+    for line in rng.choice(STARTS):
+        yield talk.say(line)
+    for _ in range(TURNS):
+        state = talk.conversation.state
+        chance = rng.random()
+        if chance < 0.1:
+            yield text(talk.conversation.take(rng.choice((NothingHeard(), Utterance(("the",), 0.0, 0.0, understood=False)))))
+            continue
+        if chance < 0.2:
+            yield talk.say(rng.choice(SENTENCES))
+            continue
+        here = [phrase for phrase in PHRASES if chance < 0.25 or (state.stage in phrase.stages and phrase.act is not Act.SLEEP)]
+        templates = rng.choice(here).templates if chance > 0.5 or state.stage not in LEADS_ON else LEADS_ON[state.stage]
+        line = " ".join(rng.choice(list(expand(parse_template(rng.choice(templates))))))
+        lengths = COUNTS[:5] if wanted(state) is Wants.COUNT else LENGTHS
+        for slot, numbers in (("<length>", lengths), ("<second>", LENGTHS), ("<count>", COUNTS[:5])):
+            line = line.replace(slot, rng.choice(numbers))
+        yield talk.say(line)
+
+
+@cache
+def everything_said() -> frozenset[str]:
+    """Every sentence of many talks; one ends with a stop or a question."""
+    replies = [reply for seed in range(TALKS) for reply in random_talk(random.Random(seed))]
+    return frozenset(one for reply in replies for one in re.split(r"(?<=[.?!]) ", reply) if one)
+
+
+NUMBER_WORDS = frozenset(word for said in BELOW_100.values() for word in said.split()) | {"hundred", "thousand", "zero", "oh", "point"}
+BEHIND_NUMBERS = frozenset(word for names in (*DENOMINATORS.values(), *UNIT_WORDS.values()) for name in names for word in name.split())
+
+
+def length_in_words(sentence: str) -> int:
+    """How many words there are to be kept in mind up to a pause, which a semicolon is too: a number with its unit is one."""
+    if ";" in sentence:
+        return max(map(length_in_words, sentence.split(";")))
+    count, within = 0, False
+    words = re.findall(r"[\w']+|[,.;:?]", sentence.lower())
+    for word, following in zip(words, (*words[1:], ""), strict=True):
+        joins = word in ("and", "of", "a", "an") and (following in NUMBER_WORDS | BEHIND_NUMBERS | {"a", "an"})
+        number = (
+            word in NUMBER_WORDS
+            or word == "half"
+            or (word in ("a", "an") and following in BEHIND_NUMBERS)
+            or (within and (word in BEHIND_NUMBERS or joins))
+        )
+        count += word.isalpha() and not (number and within)
+        within = number
+    return count
+
+
+BREATHS = frozenset(one for caution in CAUTIONS.values() for one in re.split(r"(?<=[.?!]) ", caution.spoken))
+
+
+def test_no_sentence_is_longer_than_fourteen_words() -> None:
+    assert {one for one in everything_said() - BREATHS if length_in_words(one) > 14} == set()
+
+
+SLIPS = {
+    "a word twice": r"\b(\w+) \1\b(?<!zero zero)(?<!\bone one)",
+    "an article before a vowel": r"\ba (?:eight|eleven|inch|opening|end)\b",
+    "one of many": r"(?:^|[:;,] |\b(?:of|by|is) )[Oo]ne (?:pickets|bays|marks|posts|gaps|rails|millimetres|inches|feet)\b",
+    "many of one": r"\b(?:two|three|four|five|six|seven|eight|nine|ten|\w+teen) (?:picket|bay|mark|post|gap|rail|millimetre)\b",
+    "a wish for words": r"\b(?:need|for) (?:what to do|understood|yes or no|gap confirmed)\b",
+    "stops or spaces run together": r"  | [.,;:?]|[.,;:?]{2}|:\.|\. [a-z]",
+    "a hole": r"\bNone\b(?! (?:left|stands))|\{|\}|<|>|_|\(\)",
+    "no capital": r"^[a-z]",
+}
+"""What must not occur in a sentence."""
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_nothing_is_said_with_a_slip_of_grammar(slip: str) -> None:
+    found = set()
+    for one in everything_said():
+        hit = re.search(SLIPS[slip], one)
+        if hit and not (slip == "a word twice" and hit[1].lower() in NUMBER_WORDS):
+            found.add(one)
+    assert found == set()
+
+
+@pytest.mark.parametrize("style", ["short answers", "full answers"])
+@pytest.mark.parametrize("top", ["2140", "2130", "2100"])
+@pytest.mark.parametrize("lean", ["share the lean", "keep pickets plumb"])
+def test_a_bay_out_of_plumb_is_told_in_twenty_five_words(lean: str, top: str, style: str) -> None:
+    talk = Talk(*TO_REACH[Stage.ASK], lean, style, "2145")
+    said = talk.say(top)
+    told = said[said.index("Bay one: ") :].removesuffix(" Say: next bay, gate, or no more bays.")
+    assert len(told.split()) <= 25, told
+    assert ("tape?" in told) == (top == "2140"), "what a careless tape explains is asked, not told"

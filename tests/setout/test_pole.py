@@ -214,7 +214,7 @@ def test_rails_on_a_rod_are_evenly_apart_from_the_bottom_one_to_the_top_one(bott
 
 
 def test_a_rod_upside_down_is_refused():
-    with pytest.raises(ImpossibleError, match="top rail at 200 mm is not above the bottom rail at 200 mm"):
+    with pytest.raises(ImpossibleError, match="top rail at 200 mm is not above a bottom at 200 mm"):
         rod(mm(200), mm(200), 2)
     with pytest.raises(ImpossibleError, match="height of the bottom rail cannot be -1 mm"):
         rod(mm(-1), mm(200), 2)

@@ -157,7 +157,7 @@ def test_a_printed_plank_with_its_first_item_off():
     [
         (2, -91, "cannot be 91 mm back: there is only 90 mm before it"),
         (1, -91, "only 90 mm before it"),
-        (5, 91, "cannot be 91 mm forward: the spaces after it hold only 90 mm"),
+        (5, 91, "cannot be 91 mm forward. The spaces after it hold only 90 mm"),
         (4, 180, "spaces after it hold only 180 mm"),
     ],
 )

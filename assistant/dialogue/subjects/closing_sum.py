@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from assistant.dialogue.forms import OPENING, Form, slot
-from assistant.dialogue.speaking import bare, bay_name, counted, sentence, spoken
+from assistant.dialogue.speaking import bare, bay_name, counted, in_digits, sentence
 from assistant.dialogue.state import Deciding, Decision
 from assistant.dialogue.subject import Answers, Handler, Subject
 from assistant.dialogue.subjects.post_positions import POST_WIDTH
@@ -20,7 +20,7 @@ from assistant.job import BaySet, Draft, DraftChanged, Job, RunCheck, RunMeasure
 from assistant.language.understanding import Intent, Wants
 from assistant.language.vocabulary import Act
 from assistant.measured import Bay, Slope
-from assistant.numbers import SpokenLength, parse_length, say_length, say_number
+from assistant.numbers import SpokenLength, parse_length, say_length
 from assistant.numbers.styles import NumberStyle
 from assistant.numbers.twins import TWIN
 from assistant.setout.closing import Closing, Suspect, Why, closing, suspects
@@ -38,8 +38,10 @@ RUN = Form(
         slot("first", "From which post?", "From post?", (Fraction(1), Fraction(500)), wants=Wants.COUNT),
         slot("last", "To which post?", "To post?", (Fraction(2), Fraction(500)), wants=Wants.COUNT),
         slot("run", "What does the tape say?", "Tape?", RUN_LENGTH),
-        # No number answers it: every number is questioned.
-        slot("between", "Outside to outside, or inside to inside?", "Outside or inside?", (Fraction(-1), Fraction(-1)), wants=Wants.COUNT),
+        slot(
+            "between", "Outside to outside, or inside to inside?", "Outside or inside?", (Fraction(-1), Fraction(-1)), wants=Wants.COUNT,
+            only="No number answers that.",
+        ),
         slot("post", "How wide is a post?", "Post width?", POST_WIDTH),
     ),
 )
@@ -87,10 +89,10 @@ def _begin(turn: Turn, given: dict[str, Fraction]) -> None:
 
 
 def post_width(job: Job) -> Length | None:
-    """The width of a post, where it was said before."""
+    """The width of a post, where it was said before and all are alike."""
     if job.runs:
         return job.runs[-1].post
-    return None if job.posts is None else job.posts.post
+    return None if job.posts is None or job.posts.end_post is not None else job.posts.post
 
 
 def faces(between: Between) -> Handler:
@@ -164,10 +166,21 @@ def _told(turn: Turn, check: RunCheck, made: Closing) -> None:
     _keep(turn, check, made)
     if made.closes:
         return
-    turn.say(*_where(job, check, made))
-    found = suspected(job, check, made)
-    if 0 < len(found) <= _TOO_MANY and not (made.post_miscounted or made.bay_missing):
-        turn.focus(Deciding(Decision.SUSPECT, inside(job, check)[found[0].index].number))
+    if made.post_miscounted:
+        turn.say("That is just one post. Which faces was it measured to?")
+    elif made.bay_missing:
+        turn.say("A bay may not be measured yet.")
+    bays, found = inside(job, check), suspected(job, check, made)
+    if 0 < len(found) <= _TOO_MANY:
+        turn.say(*(_why(settings, bays[one.index], one) for one in found))
+        turn.focus(Deciding(Decision.SUSPECT, bays[found[0].index].number))
+    else:
+        turn.say(*_each(settings, bays))
+
+
+def not_that_bay(turn: Turn) -> None:
+    """The bay that was named is right: all of them are said, and he finds the wrong one."""
+    turn.say(*_each(turn.settings, inside(turn.job, turn.job.runs[-1])))
 
 
 def _verdict(settings: Settings, made: Closing) -> Iterator[str]:
@@ -185,34 +198,18 @@ def _off(settings: Settings, made: Closing) -> str:
     return f"{bare(settings, abs(made.short))} {'short' if made.short > 0 else 'over'}"
 
 
-def _where(job: Job, check: RunCheck, made: Closing) -> Iterator[str]:
-    """Where the difference may lie, and what to do about it."""
-    bays = inside(job, check)
-    found = suspected(job, check, made)
-    if made.post_miscounted:
-        yield "That is just one post. Which faces was it measured to?"
-    elif made.bay_missing:
-        yield "A bay may not be measured yet."
-    elif 0 < len(found) <= _TOO_MANY:
-        for one in found:
-            yield _why(job.settings, bays[one.index], one)
-    else:
-        # Nothing tells one from the other, so he hears them all.
-        for bay in bays:
-            yield sentence(f"{bay_name(bay)}, {_digits(job.settings, bay.openings[0][1])}")
-        yield "For one that is wrong, say: change bay, and its number."
+def _each(settings: Settings, bays: tuple[Bay, ...]) -> Iterator[str]:
+    """Every opening that was added up, and what to do about a wrong one."""
+    for bay in bays:
+        yield sentence(f"{bay_name(bay)}, {in_digits(settings, bay.openings[0][1])}")
+    yield "For one that is wrong, say: change bay, and its number."
 
 
 def _why(settings: Settings, bay: Bay, found: Suspect) -> str:
-    right = _digits(settings, found.right)
+    right = in_digits(settings, found.right)
     if found.why is Why.SOUNDS_LIKE:
         return sentence(f"{bay_name(bay)} may be {right}")
     return sentence(f"{bay_name(bay)} was heard unsure; {right} would close it")
-
-
-def _digits(settings: Settings, length: Length) -> str:
-    """An opening so that it cannot be mistaken for another."""
-    return say_number(length, NumberStyle.DIGITS) if settings.unit is Unit.MM else spoken(settings, length)
 
 
 def suspected(job: Job, check: RunCheck, made: Closing) -> tuple[Suspect, ...]:

@@ -51,7 +51,7 @@ def _drying(timber: Species | None) -> Finisher:
         moved = gaps_after(layout, width)
         turn.close()
         if width == before:
-            lines = [f"a picket of {spoken(settings, before)} stays as it is: the timber is green at both"]
+            lines = [f"a picket of {spoken(settings, before)} stays as it is. The timber is green at both"]
         else:
             lines = [f"a picket of {spoken(settings, before)} becomes {spoken(settings, width)}"]
         if moved.closed:

@@ -6,15 +6,13 @@ The pure half: words and judgement.  Who says yes, no or a number, and what is m
 from __future__ import annotations
 
 from assistant.dialogue.forms import Form, slot
-from assistant.dialogue.speaking import bare, mark_words, sentence, spoken
+from assistant.dialogue.speaking import bare, in_digits, mark_words, sentence
 from assistant.dialogue.state import Deciding, Decision, Walking
 from assistant.dialogue.subject import Answers, Subject
 from assistant.dialogue.turn import Turn
 from assistant.job import Settings
-from assistant.numbers import say_number
-from assistant.numbers.styles import NumberStyle
 from assistant.plan import Marking, marking
-from assistant.setout.lengths import Length, Unit, mm, rounded
+from assistant.setout.lengths import Length, mm, rounded
 
 FAR_POST = Form("far post", "far post", (slot("left", "How far is it to the far post?", "To the far post?", (mm(0), mm(6000))),))
 
@@ -50,17 +48,13 @@ def judge(turn: Turn, value: Length) -> None:
     turn.say(sentence(f"{bare(settings, abs(off))} {'more' if off > 0 else 'less'} than it should be"))
     right = at.rail.opening + off
     if at.set_out.bay.slope is None and right > 0:
-        turn.say(sentence(f"the {at.rail.name} opening may be {_digits(settings, right)}"))
+        turn.say(sentence(f"the {at.rail.name} opening may be {in_digits(settings, right)}"))
     turn.say("Or the last mark is off.")
     turn.focus(Deciding(Decision.FAR_POST, at.set_out.bay.number))
 
 
 def _left(at: Marking) -> Length:
     return rounded(at.rail.to_far_post(at.mark), at.set_out.resolution)
-
-
-def _digits(settings: Settings, length: Length) -> str:
-    return say_number(length, NumberStyle.DIGITS) if settings.unit is Unit.MM else spoken(settings, length)
 
 
 def far_post(turn: Turn, answers: Answers) -> None:

@@ -112,7 +112,7 @@ def _finishing(origin: Origin | None) -> Finisher:
         alone = [one for one in carried if one.why_alone]
         lines = [counted(len(poles) + len(alone), "story pole")]
         for number, (side, served, worst) in enumerate(poles, start=1):
-            serves = " and ".join(one.name for one in served)
+            serves = "; ".join(one.name for one in served)
             lines.append(f"pole {say_count(number)}, from the {side.value}, serves {serves}. Worst mark out by {spoken(settings, worst)}")
         for number, one in enumerate(alone, start=len(poles) + 1):
             lines.append(f"pole {say_count(number)}, from the {one.origin.value}, is for {one.name} alone: {one.why_alone}")

@@ -31,7 +31,7 @@ def widths(turn: Turn, answers: Answers) -> None:
     lines = [
         f"{counted(len(answers), 'picket')} measured, mean {spoken(settings, study.mean)}",
         f"they go from {spoken(settings, study.narrowest)} to {spoken(settings, study.widest)}",
-        f"{_USE[study.recommended]}: the last gap of {bay_name(made.bay)} is then out by up to {spoken(settings, marks.worst)}",
+        f"{_USE[study.recommended]}; the last gap of {bay_name(made.bay)} is then out by up to {spoken(settings, marks.worst)}",
     ]
     if spacer.worst > marks.worst:
         lines.append(f"a spacer block could be out there by {spoken(settings, spacer.worst)}")

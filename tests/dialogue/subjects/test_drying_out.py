@@ -92,5 +92,5 @@ def test_wet_timber_is_taken_for_a_species_and_refused_at_once_without_one() -> 
 def test_timber_that_stays_green_does_not_move() -> None:
     fir = OF_TIMBER[DRYING_TIMBERS["moisture of douglas fir"]]
     assert said(filled_in(job(NINETY_NINE), fir, now=50, later=30)).startswith(
-        "A picket of ninety millimetres stays as it is: the timber is green at both. The gap of bay one becomes ninety nine millimetres."
+        "A picket of ninety millimetres stays as it is. The timber is green at both. The gap of bay one becomes ninety nine millimetres."
     )

@@ -41,7 +41,7 @@ def test_bays_that_share_a_pole_are_named_and_gates_are_not_counted() -> None:
     turn = filled_in(made, POLE, pole=3000, tolerance=2)
     assert kept(turn)["Story poles"] == (
         "Two story poles.",
-        "Pole one, from the left post, serves bay two and bay four. Worst mark out by about zero point nine millimetres.",
+        "Pole one, from the left post, serves bay two; bay four. Worst mark out by about zero point nine millimetres.",
         "Pole two, from the left post, serves bay three. Worst mark out by zero millimetres.",
     )
     assert turn.job.draft is None
@@ -165,6 +165,6 @@ def test_a_pole_that_reaches_no_mark_is_said_and_the_form_is_closed() -> None:
 def test_every_bay_is_served_by_exactly_one_pole(openings: list[int], tolerance: int, origin: Origin) -> None:
     made = job(*(bay(number, opening) for number, opening in enumerate(openings, start=1)), origin=origin)
     lines = kept(filled_in(made, POLE, pole=mm(5000), tolerance=tolerance))["Story poles"]
-    served = [name for line in lines[1:] for name in line.split(" serves ")[1].split(". Worst")[0].split(" and ")]
+    served = [name for line in lines[1:] for name in line.split(" serves ")[1].split(". Worst")[0].split("; ")]
     assert sorted(served) == sorted(f"bay {say_count(number)}" for number in range(1, len(openings) + 1))
     assert lines[0].lower().startswith(say_count(len(lines) - 1))

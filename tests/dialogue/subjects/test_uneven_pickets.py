@@ -30,7 +30,7 @@ def test_widths_that_differ_want_centre_marks() -> None:
     assert kept(turn)["Picket widths"] == (
         "Three pickets measured, mean ninety two millimetres.",
         "They go from ninety millimetres to ninety four millimetres.",
-        "Use centre marks: the last gap of bay one is then out by up to two millimetres.",
+        "Use centre marks; the last gap of bay one is then out by up to two millimetres.",
         "A spacer block could be out there by about fifty three point seven millimetres.",
         "The widest gap that marks can leave is about eighty seven point nine millimetres.",
         "Of the mean width, twelve pickets leave a gap of about ninety nine point seven millimetres.",
