@@ -20,11 +20,13 @@ from assistant.wordgraph import Net, WordGraph
 
 _DEAR = frozenset(
     (
-        Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.SAME, Act.SAME_BAY, Act.UNDO, Act.REMOVE_BAY,
-        Act.CHANGE_BAY,        Act.SLEEP, Act.END,
+        Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.UNDO, Act.REMOVE_BAY, Act.CHANGE_BAY,
+        Act.SLEEP, Act.END,
     )
 )  # fmt: skip
-"""What removes, confirms, acknowledges or answers a doubt, gives a number unsaid, or stops the listening."""
+"""What removes, confirms, acknowledges or answers a doubt, or stops the listening."""
+_NUMBERS = frozenset((Act.VALUE, Act.SAME, Act.SAME_BAY))
+"""What gives a number, said or unsaid: the second ear alone may be sure of it."""
 UNLIKELY = -12.0
 """What it counts, as a natural logarithm, that a number is far from anything the question asks for: it is noise more often than news."""
 LIKELY = (Fraction(0), Fraction(6000))
@@ -127,6 +129,6 @@ def _lengths(heard: LengthReading) -> tuple[Fraction, ...]:
 
 
 def _price(meant: tuple[Intent, ...]) -> Price:
-    if any(intent.length is not None or intent.act is Act.VALUE for intent in meant):
+    if any(intent.length is not None or intent.act in _NUMBERS for intent in meant):
         return Price.NUMBER
     return Price.DEAR if any(intent.act in _DEAR for intent in meant) else Price.CHEAP

@@ -89,6 +89,7 @@ def test_the_price_of_a_phrase_is_what_a_mistake_costs() -> None:
         ("yes", Stage.DOUBT): Price.DEAR, ("no", Stage.DOUBT): Price.DEAR, ("undo", Stage.HUB): Price.DEAR,
         ("gap confirmed", Stage.GAP): Price.DEAR, ("understood", Stage.CAUTION): Price.DEAR, ("remove bay two", Stage.HUB): Price.DEAR,
         ("next", Stage.WALK): Price.CHEAP, ("ninety", Stage.ASK): Price.NUMBER, ("no ninety", Stage.ASK): Price.NUMBER,
+        ("the same", Stage.ASK): Price.NUMBER,
     }  # fmt: skip
     for (words, stage), price in prices.items():
         found = Expected(stage, Wants.LENGTH, Unit.MM).meaning(tuple(words.split()))
