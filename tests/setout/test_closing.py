@@ -11,7 +11,7 @@ from strategies import lengths
 
 from assistant.setout.closing import Closing, Suspect, Why, closing, suspects
 from assistant.setout.lengths import Length
-from assistant.setout.posts import Between, set_out_posts
+from assistant.setout.posts import Between, Posts, set_out_posts
 from assistant.setout.trouble import ImpossibleError
 
 NOTHING: frozenset[Length] = frozenset()
@@ -34,10 +34,10 @@ def test_three_openings_stand_between_four_posts(between: Between, posts: int) -
 def test_posts_that_were_set_out_close_their_run_exactly(run: Length, post: Length, opening: Length, between: Between) -> None:
     """Setting posts out and adding them up again are two sides of one sum."""
     try:
-        layout = set_out_posts(run, post, opening, between)
+        row = set_out_posts(Posts(run, post, opening, between=between))
     except ImpossibleError:
         return
-    assert closing([layout.opening] * layout.bays, post, between, run).short == 0
+    assert closing(row.openings, post, between, run).short == 0
 
 
 def test_what_a_tape_may_be_out_is_no_difference() -> None:

@@ -70,8 +70,8 @@ def post_to_post(turn: Turn, intent: Intent) -> None:
 
 def _begin(turn: Turn, given: dict[str, Fraction]) -> None:
     if not turn.job.bays:
-        told = f"the run, {bare(turn.settings, given['run'])}; say it again once the bays are measured" if "run" in given else NO_BAY
-        turn.say(sentence(told))
+        heard = sentence(f"the run, {bare(turn.settings, given['run'])}") if "run" in given else ""
+        turn.say(heard, "Say it again once the bays are measured." if heard else NO_BAY)
         return
     post = post_width(turn.job)
     answers = given if post is None else {**given, "post": post}
