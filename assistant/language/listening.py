@@ -12,12 +12,18 @@ from assistant.language.patterns import expand, parse_template
 from assistant.language.understanding import Intent, Wants, intents, understand
 from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, PHRASES, Stage
 from assistant.numbers import NoParse, PhraseKind, SpokenLength, number_phrases, number_words, parse_length, say_count
+from assistant.numbers.tables import DENOMINATORS, UNIT_WORDS
 from assistant.setout.lengths import Length, Unit
 
 _NEXT_IN_A_NUMBER = ("one", "ten", "twenty", "oh")
 """Where one of these can stand behind a number, it can go on."""
 _BREATH_BEHIND = frozenset(("thousand", "hundred", "and", "point", "no", "correction", "wrong"))
 """Words behind which people breathe."""
+_PARTS = frozenset(name.split()[-1] for names in DENOMINATORS.values() for name in names)
+"""Feet and inches without a part of an inch go on after a breath (“six feet … and a quarter”); nothing comes behind the part."""
+_INCHES = frozenset(UNIT_WORDS[Unit.INCH])
+"""Said at the end more often than before a part."""
+_FEET = frozenset(UNIT_WORDS[Unit.FOOT_INCH])
 _GROUP = 2
 """Numbers said in groups (“twenty one … forty five”) are open behind their first group, which is so many words."""
 _LONGEST = Length(6000)
@@ -128,10 +134,14 @@ def _takes(before: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> b
 def _number_ending(number: tuple[str, ...], unit: Unit) -> Ending:
     if number[-1] in _BREATH_BEHIND:
         return Ending.OPEN
+    reads = _reads(number, unit)
+    if unit in (Unit.INCH, Unit.FOOT_INCH) or not _FEET.isdisjoint(number):
+        if not reads or number[-1] not in _INCHES | _PARTS:
+            return Ending.OPEN
+        return Ending.COMPLETE if number[-1] in _INCHES else Ending.FINISHED
     if any(_reads((*number, word), unit) for word in _NEXT_IN_A_NUMBER):
-        return Ending.OPEN if len(number) <= _GROUP or not _reads(number, unit) else Ending.COMPLETE
-    # A fraction can follow any inches.
-    return Ending.FINISHED if unit is Unit.MM and _reads(number, unit) else Ending.COMPLETE
+        return Ending.OPEN if len(number) <= _GROUP or not reads else Ending.COMPLETE
+    return Ending.FINISHED if unit is Unit.MM and reads else Ending.COMPLETE
 
 
 def _reads(number: tuple[str, ...], unit: Unit) -> bool:

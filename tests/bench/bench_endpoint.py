@@ -3,7 +3,8 @@
     python tests/bench/bench_endpoint.py [--each 40] [--decibels 30 10] [--voices ash birch cedar] [--model PATH]
 
 Numbers where one is asked for, commands between bays, commands while marking: seconds from the end of the last word to the end of
-the utterance, whatever was recognised.  Then numbers with a breath behind “thousand” or “hundred”, as people leave it.
+the utterance, whatever was recognised.  Then numbers with a breath behind “thousand” or “hundred”, and feet and inches with a breath
+before “and”, as people leave it.
 """
 
 from __future__ import annotations
@@ -37,9 +38,15 @@ COMMANDS = {
 BREATHS = (0.2, 0.3, 0.4)
 
 
-def ends(recogniser: Recogniser, site: Site, stage: Stage, sound: Samples, random: Random) -> list[float]:
-    """When each utterance ended, counted from the end of the sound."""
-    talk = Talk(*TO_REACH[stage])
+INCHES = ("work in inches", "three and a half inches", "four inches")
+"""The lines that bring a conversation to the first opening in inches."""
+FEET = ("six feet", "and a quarter"), ("ten feet four", "and five sixteenths"), ("seventy two", "and a half"), ("ninety six", "and three eighths")
+"""Lengths, where people breathe."""
+
+
+def ends(recogniser: Recogniser, site: Site, lines: tuple[str, ...], sound: Samples, random: Random) -> list[float]:
+    """When each utterance ended, counted from the end of the sound; ``lines`` bring the conversation to where it is said."""
+    talk = Talk(*lines)
     recogniser.forget()
     Hearing(recogniser, lambda text: None).tune(talk.conversation.phrases(), talk.conversation.ending)
     silence = (np.zeros(round(s * SAMPLE_RATE), np.int16) for s in (random.uniform(1.0, 3.0), 2.5))
@@ -82,13 +89,13 @@ def main() -> None:
         for turn in range(given.each):
             site = sites[turn % len(sites)]
             words = words_for(likely_opening(random), Unit.MM, list(Habit)[turn % len(Habit)], random)
-            found += ends(recogniser, site, Stage.ASK, site.say(" ".join(words), random), random)
+            found += ends(recogniser, site, TO_REACH[Stage.ASK], site.say(" ".join(words), random), random)
         table("numbers", found, given.each)
         for stage, commands in COMMANDS.items():
             found = []
             for turn in range(given.each):
                 site = sites[turn % len(sites)]
-                found += ends(recogniser, site, stage, site.say(random.choice(commands), random), random)
+                found += ends(recogniser, site, TO_REACH[stage], site.say(random.choice(commands), random), random)
             table(f"commands, {stage.name.lower()}", found, given.each)
         for breath in BREATHS:
             found = []
@@ -98,8 +105,15 @@ def main() -> None:
                 place = 1 + max(words.index(word) for word in ("thousand", "hundred") if word in words[:-1])
                 parts = [site.say(" ".join(part), random) for part in (words[:place], words[place:]) if part]
                 parts.insert(1, np.zeros(round(breath * SAMPLE_RATE), np.int16))
-                found += ends(recogniser, site, Stage.ASK, np.concatenate(parts), random)
+                found += ends(recogniser, site, TO_REACH[Stage.ASK], np.concatenate(parts), random)
             table(f"a breath of {breath:g} s inside", found, given.each)
+            found = []
+            for turn in range(given.each):
+                site = sites[turn % len(sites)]
+                before, behind = (site.say(part, random) for part in FEET[turn % len(FEET)])
+                quiet = np.zeros(round(breath * SAMPLE_RATE), np.int16)
+                found += ends(recogniser, site, INCHES, np.concatenate([before, quiet, behind]), random)
+            table("the same in inches", found, given.each)
 
 
 if __name__ == "__main__":

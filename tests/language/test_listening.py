@@ -72,6 +72,18 @@ def test_where_a_length_is_asked_for_a_breath_is_waited_out_and_a_whole_length_i
 
 @pytest.mark.parametrize(
     ("words", "expected"),
+    [("six feet", Ending.OPEN), ("seventy two", Ending.OPEN), ("ten feet four", Ending.OPEN), ("ten feet four and", Ending.OPEN),
+     ("three and five", Ending.OPEN), ("seventy two inches", Ending.COMPLETE), ("six feet four inches", Ending.COMPLETE),
+     ("three and a half", Ending.FINISHED), ("ten feet four and five sixteenths", Ending.FINISHED)],
+)  # fmt: skip
+def test_in_inches_a_part_is_waited_for_until_it_was_said(words: str, expected: Ending) -> None:
+    assert ending(tuple(words.split()), Stage.ASK, Wants.LENGTH, Unit.INCH) is expected
+    if "feet" in words:
+        assert ending(tuple(words.split()), Stage.ASK, Wants.LENGTH, Unit.MM) is expected
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
     [("next", Ending.COMPLETE), ("back", Ending.COMPLETE), ("pardon", Ending.FINISHED),
      ("mark", Ending.OPEN), ("mark twelve", Ending.FINISHED),
      ("mark twenty", Ending.COMPLETE), ("gap is", Ending.OPEN), ("gap is one hundred", Ending.OPEN), ("eight", Ending.FINISHED)],
