@@ -24,7 +24,7 @@ from assistant.errors import AssistantError, RecordError
 
 LOOPBACK: Final = "127.0.0.1"
 MOST_CLIENTS: Final = 512
-"""Connections at a time; one more is dropped."""
+"""Connections at a time; one more is turned away."""
 IDLE_S: Final = 5.0
 """In which the head of a request has to arrive, and a handshake to end."""
 MOST_BODY: Final = 1024
@@ -59,6 +59,7 @@ class Serving:
         """
         self._place, self._more = place, dict(headers or {})
         self._policy = policy
+        self._server: web.Server | None = None
         self._silent: set[RequestHandler] = set()
         """Connections on which no request has come yet."""
         self._app = web.Application(middlewares=[self._guard], client_max_size=MOST_BODY)
@@ -90,8 +91,9 @@ class Serving:
 
     def close(self) -> None:
         """Ends every connection, then the server."""
-        self.loop.call_soon_threadsafe(self._ended.set)
-        self._thread.join()
+        if not self.loop.is_closed():
+            self.loop.call_soon_threadsafe(self._ended.set)
+            self._thread.join()
 
     def _run(self) -> None:
         try:
@@ -105,16 +107,13 @@ class Serving:
         quiet.propagate = False
         runner = web.AppRunner(self._app, access_log=None, logger=quiet, keepalive_timeout=IDLE_S, shutdown_timeout=1.0)
         await runner.setup()
-        made = runner.server
+        made = self._server = runner.server
         assert made is not None
 
         def client() -> RequestHandler:
             handler = made()
             self._silent.add(handler)
-            if len(made.connections) < MOST_CLIENTS:
-                self.loop.call_later(IDLE_S, self._let_go, handler)
-            else:
-                self.loop.call_soon(self._let_go, handler)
+            self.loop.call_later(IDLE_S, self._let_go, handler)
             return handler
 
         tls = self._place.tls
@@ -135,9 +134,15 @@ class Serving:
     @web.middleware
     async def _guard(self, request: web.Request, handler: Handler) -> web.StreamResponse:
         self._silent.discard(request.protocol)
+        if self._server is not None and len(self._server.connections) > MOST_CLIENTS:
+            raise web.HTTPServiceUnavailable(text="503\n")
         if not self._asked_by_own_page(request):
             raise web.HTTPForbidden(text="Refused: open the address that the console shows.\n")
-        return await handler(request)
+        try:
+            return await handler(request)
+        except (web.HTTPNotFound, web.HTTPMethodNotAllowed) as refused:
+            refused.text = f"{refused.status}\n"  # nothing of what was asked
+            raise
 
     def _asked_by_own_page(self, request: web.Request) -> bool:
         """Whether the request names this server and does not come from some other site's page."""
@@ -162,6 +167,9 @@ class Serving:
         policy = self._policy.replace("$own", host if host in self._hosts() else "")
         response.headers.update({**_HEADERS, **self._more, "Content-Security-Policy": f"default-src 'none'; {policy}; {_NOTHING_ELSE}"})
         response.headers.pop("Server", None)
+        if not isinstance(response, web.WebSocketResponse):
+            response.headers["Connection"] = "close"
+            response.force_close()  # pages are few and small: a connection kept open would only stand in others' way
 
 
 def lan_address() -> str:

@@ -85,8 +85,8 @@ ROOMS: dict[str, Room] = {
     ),
     "paper": room(f"paper {CORE} dialogue.cautions written colours", "csv html io json math re fpdf"),
     "display": room(
-        f"display {CORE} written colours",
-        "hmac http io json secrets socket sys textwrap threading time types urllib pyfiglet rich segno",
+        f"display serving {CORE} written colours",
+        "asyncio base64 hashlib hmac io json secrets sys textwrap types aiohttp pyfiglet rich segno",
         pure=False,
     ),
     "serving": room("errors", "asyncio errno logging socket ssl threading aiohttp", pure=False),

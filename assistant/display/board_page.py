@@ -1,10 +1,14 @@
 """The glance page itself: one mark as large as the screen, read from across the bay.
 
-Crosses the border: a nonce in, HTML text out.  Its script puts texts into the page as text, never as HTML, and says so at
+Crosses the border: HTML text out, and the policy under which its own script and style run and nothing else.
+Its script puts texts into the page as text, never as HTML, and says so at
 once when the connection is gone, for an old mark must not be taken for the present one.
 """
 
 from __future__ import annotations
+
+from base64 import b64encode
+from hashlib import sha256
 
 from assistant import colours
 
@@ -56,16 +60,20 @@ listen();
 """
 
 
-def page(nonce: str) -> str:
-    """The page; its script and style run under this nonce."""
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n<title>Mark</title>\n'
-        f'<style nonce="{nonce}">{_STYLE}</style>\n</head>\n<body>\n'
-        '<div class="row"><span id="title"></span><span id="place"></span></div>\n'
-        '<div id="mark" role="status"><span id="value">–</span><span id="unit"></span></div>\n'
-        '<div class="row"><span id="next"></span><span id="count"></span><span id="status"></span></div>\n'
-        '<progress id="progress" value="0" max="1" aria-label="Marks of this rail"></progress>\n'
-        '<div id="lost" role="alert" hidden>Not connected: this mark may be old</div>\n'
-        f'<script nonce="{nonce}">{_SCRIPT}</script>\n</body>\n</html>\n'
-    )
+def _hash(text: str) -> str:
+    """As a Content-Security-Policy names a text that may run."""
+    return f"'sha256-{b64encode(sha256(text.encode()).digest()).decode()}'"
+
+
+PAGE = (
+    '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+    '<meta name="viewport" content="width=device-width, initial-scale=1">\n<title>Mark</title>\n'
+    f"<style>{_STYLE}</style>\n</head>\n<body>\n"
+    '<div class="row"><span id="title"></span><span id="place"></span></div>\n'
+    '<div id="mark" role="status"><span id="value">–</span><span id="unit"></span></div>\n'
+    '<div class="row"><span id="next"></span><span id="count"></span><span id="status"></span></div>\n'
+    '<progress id="progress" value="0" max="1" aria-label="Marks of this rail"></progress>\n'
+    '<div id="lost" role="alert" hidden>Not connected: this mark may be old</div>\n'
+    f"<script>{_SCRIPT}</script>\n</body>\n</html>\n"
+)
+POLICY = f"script-src {_hash(_SCRIPT)}; style-src {_hash(_STYLE)}; connect-src 'self'"
