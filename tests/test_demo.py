@@ -14,7 +14,7 @@ import pytest
 from assistant import app
 from assistant.conversation import Conversation
 from assistant.fold import replay
-from assistant.job import Job
+from assistant.job import HeardUnsure, Job
 from assistant.language.listening import COUNTS
 from assistant.numbers import PhraseKind, SpokenCount, number_phrases, parse_count, say_count, say_number
 from assistant.numbers.styles import NumberStyle
@@ -130,12 +130,13 @@ class Kept(list[object]):
 
 
 def test_the_same_job_typed_gives_the_same_record(demo: tuple[Path, str]) -> None:
+    """But for what the ears were unsure of: a typed number is what it is."""
     kept = Kept()
     conversation = Conversation(kept)
     conversation.open()
     for entry in MANIFEST:
         conversation.typed(entry["words"] or "have you seen the football on television")
-    assert tuple(kept) == Store(demo[0] / "record").facts(1)
+    assert kept == [fact for fact in Store(demo[0] / "record").facts(1) if not isinstance(fact, HeardUnsure)]
 
 
 def test_the_demo_leaves_what_the_readme_promises(demo: tuple[Path, str]) -> None:

@@ -206,5 +206,5 @@ def test_pickets_that_would_touch_do_not_fit(opening, fits):
         if fits:
             assert counts(run).counts == (2,)
         else:
-            with pytest.raises(ImpossibleError, match="2 of 60 mm do not fit"):
+            with pytest.raises(ImpossibleError, match="2 of 60 mm: they do not fit"):
                 counts(run)
