@@ -51,9 +51,8 @@ def off(sign: int) -> Handler:
 
     def asked(turn: Turn, intent: Intent) -> None:
         found, under = open_form(turn.state), turn.state.focus
-        counted = found is None or found[1].wants is not Wants.LENGTH
-        lengths = () if counted else readings(turn, replace(intent, act=Act.VALUE))
-        if found is None or len(lengths) != 1:
+        lengths = () if intent.length is None else readings(turn, replace(intent, act=Act.VALUE))
+        if found is None or found[1].wants is not Wants.LENGTH or len(lengths) != 1:
             turn.say("Then say the whole length.", question(turn.state))
             return
         turn.focus(Doubting(replace(intent, act=Act.VALUE), lengths[0], under, sign))
@@ -109,14 +108,6 @@ def correct(turn: Turn, intent: Intent) -> None:
         turn.say(f"That is not a {wants.value}.", question(turn.state))
         return
     rail = _rail_answered(turn.state.past[-1])
-    if redo.act is Act.VALUE and turn.state.past[-1].job.draft is None:
-        # The question was opened by the same sentence that answered it: “next bay …”.
-        if turn.job.draft is None or not turn.job.draft.answers:
-            turn.say("There is no number to correct.", question(turn.state))
-            return
-        turn.focus(Asking(turn.job.draft.answers[-1][0]))
-        take(turn, replace(redo, length=given.length, count=given.count, words=intent.words))
-        return
     turn.undo()
     if rail and turn.state.focus.kind is Kind.ASKING:
         turn.focus(Asking(rail))
@@ -207,6 +198,8 @@ def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False
             return
         if other and not _turned_to(turn, intent, turn.job.index_of(other)):
             return
+        if other and turn.state.focus.kind is Kind.ASKING:
+            intent = replace(intent, count=other)
         if not other and turn.state.focus.kind is Kind.ASKING:
             # Of the bay that is asked about, in whatever order.
             if not _asks(turn, forms.BAY):

@@ -25,6 +25,7 @@ from assistant.language.expecting import LIKELY
 from assistant.language.understanding import Intent, Wants
 from assistant.language.vocabulary import Act, Stage
 from assistant.measured import Bay
+from assistant.numbers import say_count
 from assistant.plan import next_to_mark, set_out_of
 from assistant.setout.lengths import Unit
 from assistant.setout.trouble import ImpossibleError
@@ -118,6 +119,8 @@ _GIVEN_FOR = {
 
 def given_for(state: State, intent: Intent) -> str:
     """What a number was given for, in a word or two; empty where there is nothing to tell apart."""
+    if intent.act in (Act.SET_BOTTOM, Act.SET_TOP) and intent.count is not None:
+        return f"bay {say_count(intent.count)}, {_GIVEN_FOR[intent.act]}"
     job = state.job
     asking = settled_focus(state.focus).kind is Kind.ASKING  # then an opening is of the bay that is asked about
     if intent.act in (Act.SET_BOTTOM, Act.SET_TOP, Act.SET_MIDDLE) and job.bays and not asking:

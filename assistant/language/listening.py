@@ -53,10 +53,9 @@ def ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> En
 def vocabulary_words() -> frozenset[str]:
     """Every word the assistant can understand: what a speech model has to know."""
     words = set(number_words())
-    for phrase in PHRASES:
-        for template in phrase.templates:
-            for line in expand(parse_template(template)):
-                words.update(word for word in line if not word.startswith("<"))
+    for template in (*(one for phrase in PHRASES for one in phrase.templates), *OPENING_A_BAY, *BEHIND_A_LENGTH):
+        for line in expand(parse_template(template)):
+            words.update(word for word in line if not word.startswith("<"))
     return frozenset(words)
 
 

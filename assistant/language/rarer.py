@@ -39,7 +39,7 @@ RARER: tuple[Phrase, ...] = (
         "we've got] <length> [wide|clear|across|long|between posts|between the posts]",
         "(say|go with|use|put|put down|put in|try) <length>",
         "(say|make it|call it|we will say) <length>", "(set|make) (it|that) to <length>", "[it is] (bang on|dead on|spot on) <length>",
-        "i (said|meant|mean) <length>", "that (should be|is) <length>", "the (width|opening|gap) is <length>", "measured <length>",
+        "i (said|meant|mean) <length>", "that (should be|is) <length>", "(the opening is|is|was) <length>", "measured <length>",
         stages=frozenset({Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP}),
     ),
     _also(
@@ -47,7 +47,7 @@ RARER: tuple[Phrase, ...] = (
         "no (i said|i meant|i mean|it is|it was|that is|that was|that should be|it should be|call it|say) <length>",
         "(sorry|oops|whoops|hang on|wait|scratch that|correction|my mistake|my bad|not right) [make] [that|it] [is|was|should be] <length>",
         "(that|it) should (be|have been|read) <length>", "i meant [to say] <length>", "no wait <length>", "no no <length>",
-        "nah <length>",
+        "nah <length>", "no make that <length>",
         "nah (make it|it is|that is|i said) <length>", "change (that|it) to <length>", "make it <length> instead",
         "(should be|should have been|should read) <length>", "wrong [it is|that is|make it] <length>",
         "i got that wrong [it is] <length>",
@@ -119,7 +119,7 @@ RARER: tuple[Phrase, ...] = (
     ),
     _also(
         Act.HELP, "what can i (do|say) [now|here]", "what are my options", "what (do|should) i say [now|here|next]", "help me",
-        "how does this work", "how do i do this", "i am stuck", "i am lost", "options", "commands", "what are the commands",
+        "how does (this|it) work", "how do i do this", "i am stuck", "i am lost", "options", "commands", "what are the commands",
         "give me a hand",
     ),
     _also(Act.MORE, "more", "what more", "more options", "anything else", "keep going with the list", "go on with the list"),
@@ -156,7 +156,7 @@ RARER: tuple[Phrase, ...] = (
         "a new bay",
     ),
     _also(Act.NEW_GATE, "(it is|there is|that is|this is) a gate", "actually it is a gate", "a gate",
-        "(this|the) next (one|bay) is a gate",
+        "[this|the] next (one|bay) is a gate",
           "another gate", "put (a gate|in a gate)", "gate next", "gate here", "now a gate", "and a gate", "the gate", "we have a gate"),
     _also(
         Act.ALL_MEASURED,
@@ -333,8 +333,10 @@ RARER: tuple[Phrase, ...] = (
     ),
     _also(
         Act.SET_LARGEST_GAP,
-        "[the] [max|maximum|largest|biggest|most] [gap|gaps|space|spaces] (is|of|are|at|to be|no bigger than|no larger than|no wider "
-        "than|no greater than|not over|not bigger than|max|maximum|up to|at most) <length>",
+        "[the] (max|maximum|largest|biggest|most) [gap|gaps|space|spaces] (is|of|are|at|no bigger than|no more than|up to) <length>",
+        "[the] (gap|gaps|space|spaces) (is|of|are|at|to be|no bigger than|no larger than|no wider than|not over|not bigger than|max|"
+        "up to|at most)"
+        " <length> [max|maximum|or less|tops|at most]", "<length> (gap|gaps) (max|maximum|or less|tops|at most)",
         "(max|maximum|largest|biggest) (gap|space|gaps) [is|of|at] <length>", "<length> [max|maximum] (gap|gaps|space)",
         "<length> (or less|tops|at most|at the most|and no more|or under|limit|is the limit|is the max|is the most)",
         "(no bigger than|no wider than|no larger than|up to|at most|not over|nothing over|nothing bigger than|max of|maximum of|not "
@@ -346,7 +348,8 @@ RARER: tuple[Phrase, ...] = (
     _also(
         Act.SET_GAP_UNDER,
         "[the] [gap|gaps] [has to be|have to be|must be|needs to be|need to be|is|are|should be] (under|less than|smaller than|below) "
-        "<length>", "keep (it|them|the gap|the gaps) (under|below|less than) <length>",
+        "<length>", "it (has to be|must be|needs to be|should be) (under|less than|below) <length>",
+        "keep (it|them|the gap|the gaps) (under|below|less than) <length>",
         "anything (under|below|less than) <length>", "(just|has to be|must be) (under|below) <length>", "(smaller than|below) <length>",
         stages=frozenset({Stage.ASK, Stage.HUB}),
     ),
@@ -400,7 +403,7 @@ RARER: tuple[Phrase, ...] = (
         "got to go)", "how many (have i|have we|do i have|do we have) (got|left|got left|to go|got to go)",
         "how (far|much) (to go|is left|left|more|longer|have i got)", "(am i|are we) (nearly|almost) (there|done|finished)",
         "how many marks", "what is left", "many left", "how long to go", "how many [more] marks to go",
-        "how many to do", "anything left", "have i missed any", "did i (miss|skip) any",
+        "how many to do", "anything left", "how many left (to go|to do)", "have i missed any", "did i (miss|skip) any",
         "which (ones|marks) (are left|did i miss|have i missed|are missing)",
     ),
     _also(
@@ -413,9 +416,10 @@ RARER: tuple[Phrase, ...] = (
     ),
     _also(Act.NEXT_RAIL, "(go to|do|on to|now|start) the (next|other) rail", "the (next|other) rail", "change rail", "switch rail",
         "other rail please"),
-    _also(Act.RAIL_BOTTOM, "(go to|do|now|mark|start|on to|back to) [the] bottom rail", "the bottom rail", "bottom one"),
+    _also(Act.RAIL_BOTTOM, "(go to|do|now|mark|start|on to|back to) [the] bottom rail", "[go] back to the bottom rail",
+        "the bottom rail", "bottom one"),
     _also(Act.RAIL_MIDDLE, "(go to|do|now|mark|start|on to|back to) [the] middle rail", "the middle rail"),
-    _also(Act.RAIL_TOP, "(go to|do|now|mark|start|on to|back to) [the] top rail", "the top rail", "top one"),
+    _also(Act.RAIL_TOP, "(go to|do|now|mark|start|on to|back to) [the] top rail", "[go] back to the top rail", "the top rail", "top one"),
     _also(
         Act.RESPACE,
         "(that|this|the last|a|the) (picket|paling|board|slat|one) (slipped|moved|is off|has slipped|has moved|shifted|is out)",
@@ -429,7 +433,7 @@ RARER: tuple[Phrase, ...] = (
     _also(
         Act.HOLD,
         "wait", "pause", f"(wait|hang on|hold on|hold up) a {_MOMENT}", f"just a {_MOMENT}", f"(one|half a) {_MOMENT}", "give (me|"
-        "us) a {_MOMENT}", "(hang on|hold on|wait) mate", "hold up", "wait up", "not so fast", "hold it", "hold your horses", "bear "
+        f"us) a {_MOMENT}", "(hang on|hold on|wait) mate", "hold up", "wait up", "not so fast", "hold it", "hold your horses", "bear "
         "with me",
         "wait there", "wait for me", "stop for a minute",
     ),
@@ -448,6 +452,55 @@ RARER: tuple[Phrase, ...] = (
         "materials", "(what|how many) do i (order|buy)", "what do i order", "how much wood"),
     _also(Act.POLE, "(make|print|give me) a story pole", "a story pole", "print the story pole", "story pole please"),
     _also(Act.UNDO, "undo please"),
+    _also(
+        Act.YES, "absolutely", "definitely", "certainly", "of course", "exactly", "for sure", "you bet", "too easy", "looks (good|right)",
+        "good", "good as gold", "sweet", "perfect", "beauty", "no worries", "all good", "sounds (good|right)",
+    ),
+    _also(
+        Act.HELP, "help me out", "i (do not|don't) (understand|follow|get it)", "i am confused", "what do i do", "what should i do",
+        "how do i (start|begin)", "what now then",
+    ),
+    _also(Act.BOTH, "<length> each [way|end]", stages=_ASK),
+    _also(Act.SET_BOTTOM, "bottom one (is|was) <length>", "[i got] the bottom [is] wrong it is <length>"),
+    _also(Act.SET_TOP, "top one (is|was) <length>", "[i got] the top [is] wrong it is <length>"),
+    _also(Act.VALUE, "opening (is|was) <length>", stages=_ASK),
+    _also(Act.VALUE, "it was <length>", "it should be <length>", stages=_CHOOSE | _DOUBT),
+    _also(Act.CORRECT, "neither it is <length>", "neither <length>", stages=_CHOOSE),
+    _also(Act.BACK, "start (again|over|that again)", "do that again", "that one again", stages=_ASK),
+    _also(Act.REPEAT, "what were (they|those)", "(is that|which is it|is it) the (bottom|top) [or the (bottom|top)]",
+        "which (one|opening)"),
+    _also(Act.LESS_BY, "<length> (short|shy) [of the bottom]", "<length> (shorter|smaller|under) [than the bottom]", "top <length> less"),
+    _also(Act.MORE_BY, "<length> (longer|bigger|wider|over) [than the bottom]", "top <length> more"),
+    _also(Act.CHANGE_BAY, "[go] back to bay <count>", stages=_ASK),
+    _also(Act.NEW_BAY, "(one more|another) bay (to go|to measure|to do)", "another bay after that"),
+    _also(Act.NEW_GATE, "gate", stages=_ASK),
+    _also(Act.NEW_GATE, "a gate (next|here)", "gate after that"),
+    _also(Act.START_MARKING, "nail it", "get marking", "start to mark", stages=_HUB),
+    _also(Act.WHICH_GAP, "what gap did (you|we|i) get", "what gap (are we|am i) (using|on)"),
+    _also(Act.SUMMARY, "read it all back", "read everything back", "go over it [again]", "what is in it"),
+    _also(Act.MORE_PICKETS, "(put|squeeze|fit) (one more|another) (picket|paling|board|slat) in"),
+    _also(Act.ENDS_PICKET, "put a (picket|paling|board|slat) against (each|both) (post|posts)"),
+    _also(Act.LEFT_LEANS, "left post is (leaning|out|out of plumb|off plumb|not plumb)", "left hand post leans"),
+    _also(Act.RIGHT_LEANS, "right post is (leaning|out|out of plumb|off plumb|not plumb)", "right hand post leans"),
+    _also(Act.BOTH_LEAN, "both posts are (leaning|out|out of plumb|off plumb|not plumb)"),
+    _also(Act.WHERE, "which (mark|one) was that", "what number (is|was) that"),
+    _also(Act.HOW_MANY_LEFT, "how many more (to do|to go|are there|of them)"),
+    _also(Act.CARRY_ON, "keep them coming", "keep em coming"),
+    _also(Act.RESPACE, "i have (stuffed|mucked|messed) (one|that one) up", "i (stuffed|mucked|messed) (one|that one) up"),
+    _also(Act.ALL_MEASURED, "no more after (that|this)", "that is all she wrote", "that is a wrap", "that is us"),
+    _also(Act.IN_ALL, "how many (pickets|palings|boards|slats) so far"),
+    _also(Act.WHICH_LIMITS, "what limits (are there|do you have|do you know)", "what are the limits", "what limits can i use"),
+    _also(
+        Act.SET_LARGEST_GAP,
+        "[it] (can not|cannot|can't|must not|should not|shouldn't) (be|go) (more|bigger|over|wider|larger|past) [than] <length>",
+        stages=frozenset({Stage.ASK, Stage.HUB}),
+    ),
+    _also(
+        Act.END, "knock off [for today]", "call it a day", "that is me for today", "that is me done [for today]", "finish up", "home time",
+        "i am (off|going home|knocking off)", "see you tomorrow", "bye", "shut down", "close [it] down", "good night",
+        "that is it for the day",
+        "done for the day", "pack up", "packing up",
+    ),
 )
 """Understood, not listened for."""
 
@@ -457,6 +510,7 @@ _ONE_FOR_ANOTHER = {
     "let's": "let us", "lets": "let us", "i've": "i have", "we've": "we have", "didn't": "did not", "don't": "do not",
     "isn't": "is not", "haven't": "have not",
     "where's": "where is", "won't": "will not", "we'll": "we will", "i'll": "i will", "you've": "you have", "how's": "how is",
+        "that'll": "that will", "it'll": "it will",
     "whats": "what is", "thats": "that is",
     "its": "it is", "im": "i am", "dont": "do not", "okay": "ok", "center": "centre", "centers": "centres", "meters": "metres",
     "millimeters": "millimetres",
@@ -467,7 +521,8 @@ _ONE_FOR_ANOTHER = {
     "plank": "board", "planks": "boards", "stave": "picket", "staves": "pickets", "baluster": "picket", "balusters": "pickets",
     "spindle": "picket", "spindles": "pickets",
     "spacing": "gap", "spacings": "gaps", "reveal": "opening", "reveals": "openings",
-    "btm": "bottom", "gimme": "give me", "wanna": "want to", "gonna": "going to", "cos": "because", "biggest": "largest",
+    "chuck": "put", "bung": "put", "whack": "put", "throw": "put", "btm": "bottom", "gimme": "give me", "wanna": "want to",
+        "gonna": "going to", "cos": "because", "biggest": "largest",
     "maximum": "max", "upper": "top", "lower": "bottom",
 }  # fmt: skip
 """Other names and spellings, each for the one on its right."""
@@ -476,7 +531,8 @@ _BEFORE = frozenset(
         "ok", "right", "righto", "so", "um", "uh", "er", "ah", "oh", "well", "now", "then", "alright", "actually", "hey", "please",
         "mate", "just", "and", "but",
         "cheers", "good", "great", "yeah", "yep", "hello", "assistant", "listen", "look", "anyway", "also", "basically", "i think",
-        "i reckon", "can you", "could you",
+        "i reckon", "we have", "we have got", "i have", "i have got", "got", "let us say", "let us", "all good", "looks like", "i want",
+        "can i", "read me", "make it", "there is", "a", "give me", "it is", "that is", "they are", "the", "can you", "could you",
         "would you", "will you", "i want to", "i would like to", "i need to", "let me", "you can", "all right", "hang on",
         "let me see", "first", "next", "for now", "mate",
     )
@@ -489,17 +545,20 @@ _BEHIND = frozenset(
      "by my tape", "to the next post")
 )  # fmt: skip
 """Manner of speaking behind one."""
+_BETWEEN = frozenset(("actually", "just", "um", "uh", "er", "really", "basically"))
+"""Manner of speaking anywhere in one."""
 _NAMES = re.compile(r"[\w'-]+")
+_IS = re.compile(r"^(\w+)'s$")
 
 
 def one_name(text: str) -> str:
     """The text with one name for one thing."""
-    return _NAMES.sub(lambda found: _ONE_FOR_ANOTHER.get(found[0], found[0]), text)
+    return _NAMES.sub(lambda found: _ONE_FOR_ANOTHER.get(found[0]) or _IS.sub(r"\1 is", found[0]), text)
 
 
 def plainly(words: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
     """The words with one name for one thing, and ever less of the manner of speaking around them; the fullest first."""
-    said = tuple(one_name(" ".join(words)).split())
+    said = tuple(word for word in one_name(" ".join(words)).split() if word not in _BETWEEN)
     found = [said]
     for shorter in found:  # grows while it is read
         for size in (3, 2, 1):

@@ -23,6 +23,10 @@ _PART = re.compile(
         |(?P<unit>(?:(?<=\d)|(?<=\d\s))(?:mm|cm|m|in|ft)\b|["″'′])|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)?)""",
     re.VERBOSE,
 )
+_TIMES = re.compile(r"(?<=\d)\s*[x×]\s*(?=\d)")
+"""“90 x 19” is said “ninety by nineteen”."""
+_APART = re.compile(r"(?<=\d\d\d)\s*[,;/&+]\s+(?=\d{3})")
+"""Two lengths with a comma between are said with an “and” between."""
 _FRACTIONS = {
     2: ("half", "halves"),
     4: ("quarter", "quarters"),
@@ -48,7 +52,7 @@ def spoken_words(line: str) -> tuple[str, ...]:
         return ()
     words: list[str] = []
     below_one = False
-    for part in _PART.finditer(line.lower()):
+    for part in _PART.finditer(_APART.sub(" and ", _TIMES.sub(" by ", line.lower()))):
         found = _words(part)
         # A fraction alone is said “of an inch”.
         words += ["of", "an", "inch"] if below_one and found == ["inches"] else found

@@ -16,7 +16,7 @@ from typing import TypeAlias
 from assistant.language.patterns import Node, SlotValue, beginning, first_words, match, parse_template
 from assistant.language.rarer import RARER, one_name, plainly
 from assistant.language.vocabulary import BEFORE_A_CORRECTION, CORRECTABLE, PARTS, PARTS_AT, PHRASES, Act, Phrase, Stage
-from assistant.numbers import Ambiguous, NoParse, SpokenCount, SpokenLength, parse_count, parse_length
+from assistant.numbers import Ambiguous, NoParse, SpokenCount, SpokenLength, number_words, parse_count, parse_length
 from assistant.numbers.tables import BELOW_100, ZEROS
 from assistant.setout.lengths import Length, Unit
 
@@ -219,8 +219,12 @@ def _goes_with(intent: Intent, rest: tuple[Intent, ...], joint: tuple[str, ...])
     follows = rest[0]
     if follows.act is Act.THICKNESS:
         return intent.length is not None
-    if follows.act is not Act.VALUE or intent.length is None:
+    if intent.length is not None and intent.words[-1] in number_words() and joint[0] in number_words() and joint != ("and",):
+        return False
+    if follows.act is not Act.VALUE:
         return True
+    if intent.length is None:
+        return not _odd(follows)
     return joint[:1] == ("and",) and _alike(intent.length, follows.length)
 
 

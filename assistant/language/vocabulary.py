@@ -262,7 +262,8 @@ PHRASES: tuple[Phrase, ...] = (
     # Bays and what else there is to set out.
     _phrase(Act.NEXT_BAY, _HUB, "next bay", "the next bay", help="the next bay, to measure or to mark"),
     _phrase(Act.NEW_BAY, _HUB, "new bay", "another bay", "add a bay", "one more bay", help="measure another bay"),
-    _phrase(Act.NEW_GATE, _OPENINGS, "gate", "new gate", "next gate", "add a gate", help="measure a gate"),
+    _phrase(Act.NEW_GATE, _HUB, "gate", help="measure a gate"),
+    _phrase(Act.NEW_GATE, _OPENINGS, "new gate", "next gate", "add a gate"),  # “gate” alone is too near to “eight”
     _phrase(Act.HINGES_LEFT, _HUB, "hinges on the left", "on the left", help="where the leaf of a gate hangs"),
     _phrase(Act.HINGES_RIGHT, _HUB, "hinges on the right", "on the right"),
     _phrase(
@@ -459,7 +460,8 @@ PHRASES: tuple[Phrase, ...] = (
 
 PARTS = frozenset(
     (
-        Act.VALUE, Act.SAME, Act.BOTH, Act.THICKNESS, Act.SET_BOTTOM, Act.SET_TOP, Act.SET_PICKET, Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER,
+        Act.VALUE, Act.SAME, Act.BOTH, Act.LESS_BY, Act.MORE_BY, Act.THICKNESS, Act.SET_BOTTOM, Act.SET_TOP, Act.SET_PICKET,
+        Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER,
         Act.NEXT_BAY, Act.NEW_BAY, Act.NEW_GATE, Act.GO_BAY, Act.SAME_BAY, Act.ALL_MEASURED, Act.START_MARKING, Act.ADD_MIDDLE,
         Act.MORE_PICKETS, Act.FEWER_PICKETS, Act.WORK_MM, Act.WORK_INCHES, Act.WORK_FEET, Act.CENTRES, Act.LEFT_EDGES, Act.RIGHT_EDGES,
         Act.FROM_LEFT, Act.FROM_RIGHT, Act.ENDS_GAP, Act.ENDS_PICKET, Act.ENDS_HALF,

@@ -18,7 +18,7 @@ from assistant.language.understanding import Intent, intents, understand
 from assistant.language.vocabulary import Stage
 from assistant.numbers import Ambiguous, SpokenLength
 
-LEAST = 0.87
+LEAST = 0.95
 """The share of all sentences that is understood: it only ever rises."""
 STATES: dict[str, tuple[str, ...]] = {
     "picket": (),
