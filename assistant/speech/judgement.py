@@ -52,7 +52,8 @@ BARS: dict[Price, Bar] = {
 foreign words and talk, noise), for the least cost: a wrong number 10, a wrong command 8, talk taken for ours 6, a refusal 1.5, a
 question 1.  A wrong number at 25 asks twice as often and lets half as many through (margin 7).  Two figures were then set by hand, not
 by such steps: no margin is asked where both call the same the best, and short commands, which lie far where a voice says them oddly,
-may lie at 6 where both heard them, for not one of 150 foreign words was heard so by both.
+may lie at 6 where both heard them, for not one of 150 foreign words was heard so by both.  When the second ear was trained anew, the same
+steps over 897 recordings gained 2 % of the cost, and what one half of the phrases chose cost the other half 4 % more: the figures stayed.
 """
 
 
