@@ -83,7 +83,7 @@ ROOMS: dict[str, Room] = {
         " platformdirs pydantic",
         pure=False,
     ),
-    "paper": room(f"paper {CORE} dialogue.cautions written colours", "csv html io json math re fpdf"),
+    "paper": room(f"paper {CORE} numbers dialogue.cautions written colours", "csv functools html io json math re fpdf"),
     "display": room(
         f"display serving {CORE} written colours",
         "asyncio base64 hashlib hmac io json secrets sys textwrap types aiohttp pyfiglet rich segno",

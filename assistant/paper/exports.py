@@ -14,6 +14,7 @@ from typing import Any
 
 from assistant.job import Job, Position, Settings
 from assistant.measured import Bay, Gate, Slip, Slope
+from assistant.paper.figures import notes_in_figures
 from assistant.paper.laid_out import laid_out, set_out_or_reason
 from assistant.plan import is_confirmed
 from assistant.set_out import AnyMark, Rail, SetOut
@@ -72,8 +73,8 @@ def marks_text(job: Job) -> str:
             lines.append(f"  {heading}; {made.edge.value}s from the {origin_name(made)}{_along(made)}, {unit_name(made.unit)}")
             lines += [f"  {mark.index:4}  {mark_text(made, mark)}" for mark in rail.marks]
         lines.append("")
-    for note in job.notes:
-        lines += [note.title, *(f"  {line}" for line in note.lines), ""]
+    for title, note in notes_in_figures(job):
+        lines += [title, *(f"  {line}" for line in note), ""]
     return "\n".join(lines)
 
 
@@ -175,8 +176,13 @@ def _measured(bay: Bay) -> dict[str, Any]:
 
 
 def _gate(gate: Gate) -> dict[str, Any]:
-    return {"hinge": _exact(gate.hinge), "latch": _exact(gate.latch), "leaves": gate.leaves, "meeting": _exact(gate.meeting),
-            "hinges": None if gate.hinges is None else gate.hinges.name}
+    return {
+        "hinge": _exact(gate.hinge),
+        "latch": _exact(gate.latch),
+        "leaves": gate.leaves,
+        "meeting": _exact(gate.meeting),
+        "hinges": None if gate.hinges is None else gate.hinges.name,
+    }
 
 
 def _set_out(made: SetOut) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from assistant.dialogue.cautions import CAUTIONS
 from assistant.job import Job
 from assistant.measured import Bay, Slip, Slope
 from assistant.paper.elevation import Picture, picture
+from assistant.paper.figures import notes_in_figures
 from assistant.paper.laid_out import laid_out, set_out_or_reason
 from assistant.plan import is_confirmed, steepness
 from assistant.set_out import Rail, SetOut
@@ -90,7 +91,7 @@ def sheet(job: Job, title: str, date: str) -> Sheet:
     """Everything on the sheet of a job."""
     cautions = tuple(ListBlock(_CAUTION_HEADINGS[key], caution.written) for key, caution in CAUTIONS.items())
     blocks = tuple(_bay(job, index) for index in range(len(job.bays)))
-    notes = tuple(ListBlock(note.title, note.lines) for note in job.notes)
+    notes = tuple(ListBlock(title, lines) for title, lines in notes_in_figures(job))
     return Sheet(title, date, _totals(job), cautions, blocks, notes)
 
 

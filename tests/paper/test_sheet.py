@@ -126,7 +126,7 @@ def test_the_sheet_says_what_another_pair_of_hands_needs() -> None:
         "falls 300 mm in 2400 mm", "Width of each leaf", "Gap where the leaves meet",
         "Picket 4 is fixed at 650 mm on the bottom rail. From there on the gap is 98.75 mm.", "97.5 mm, then 98.75 mm",
         "Cannot be set out", "60 mm",
-        "Timber list", "Six posts.", "Lengths along the fence are to scale",
+        "Timber list", "6 posts.", "Lengths along the fence are to scale",
     ):
         assert needed in text, needed
     for caution in CAUTIONS.values():
