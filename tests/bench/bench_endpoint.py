@@ -40,7 +40,12 @@ BREATHS = (0.2, 0.3, 0.4)
 
 INCHES = ("work in inches", "three and a half inches", "four inches")
 """The lines that bring a conversation to the first opening in inches."""
-FEET = ("six feet", "and a quarter"), ("ten feet four", "and five sixteenths"), ("seventy two", "and a half"), ("ninety six", "and three eighths")
+FEET = (
+    ("six feet", "and a quarter"),
+    ("ten feet four", "and five sixteenths"),
+    ("seventy two", "and a half"),
+    ("ninety six", "and three eighths"),
+)
 """Lengths, where people breathe."""
 
 
