@@ -1,10 +1,11 @@
 """Damaged records: whatever happens to the bytes, a job is read as far as one copy is sound, and can be gone on with.
 
 Run as a script from the repository root: python tests/bench/bench_corruption.py [SEED] [COUNT]
-One job is kept in two forms, closed in order and as a killed program leaves it.  Each try takes one form and spoils one file of it or
-several: bits flipped, bytes replaced, the end cut off, the file gone or a folder in its place.  Survived means: the facts read are the first
-so many of those that were kept (all, where one copy is untouched), the job opens with just these, and a further fact is there afterwards.
-With both copies hit facts may be lost: whether the user is told so is counted.  Anything else is printed and makes the exit status 1.
+One job is kept in two forms, closed in order and as a killed program leaves it.  Each try takes one form and spoils one file of it
+or several: bits flipped, bytes replaced, the end cut off, the file gone or a folder in its place.  Survived means: the facts read are
+the first so many of those that were kept (all, where one copy is untouched), the job opens with just these, and a further fact is there
+afterwards.  With both copies hit facts may be lost: whether the user is told so is counted.  Anything else is printed and makes the
+exit status 1.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
 """Spoilt headers of sound files: each file is read or refused in words, soon and without much memory.
 
 Run as a script from the repository root: python tests/bench/bench_headers.py [SEED] [COUNT]
-Sound files of eight kinds, each with some bytes of its first hundred replaced or cut off behind them.  Read means samples of the one form that
-is used inside; refused means AudioError.  Anything else is printed and makes the exit status 1.  Says the slowest file and the memory at most.
+Sound files of eight kinds, each with some bytes of its first hundred replaced, or cut off.  Read means samples of the one form that is
+used inside; refused means AudioError.  Anything else is printed and makes the exit status 1.  Says the slowest file and the memory at
+most.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """Typed lines of every kind, sense and nonsense: none is a mistake of the program, and the facts alone give the same job again.
 
 Run as a script from the repository root: python tests/bench/bench_typed_lines.py [SEED] [COUNT]
-Lines are phrases that count at that point with numbers in their places, words of the vocabulary in any order, phrases with letters changed,
-and characters of any kind, up to far too long.  A conversation is begun anew after LINES lines.  An exception, a step without an answer that
-changed the job, or a job that its facts do not give again is printed and makes the exit status 1.  Says how many lines a second were taken.
+Lines are phrases with numbers in their places, words of the vocabulary in any order, phrases with characters changed, and characters of
+any kind, up to far too long.  A conversation is begun anew after LINES lines.  An exception, a step that changed the job without an
+answer, or a job that its facts do not give again is printed and makes the exit status 1.  Says how many lines a second were taken.
 """
 
 from __future__ import annotations
