@@ -107,8 +107,13 @@ def correct(turn: Turn, intent: Intent) -> None:
     if given is None:
         turn.say(f"That is not a {wants.value}.", question(turn.state))
         return
-    rail = _rail_answered(turn.state.past[-1])
+    past = turn.state.past[-1]
+    rail = _rail_answered(past)
     turn.undo()
+    if turn.job.draft is None and redo.act is Act.VALUE:  # the same breath began what was answered: “next bay two thousand”
+        begun = next(fact.draft for fact in past.facts if isinstance(fact, DraftChanged) and fact.draft is not None)
+        turn.fact(DraftChanged(replace(begun, answers=())))
+        turn.ask()
     if rail and turn.state.focus.kind is Kind.ASKING:
         turn.focus(Asking(rail))
     take(turn, replace(redo, length=given.length, count=redo.count if redo.length is not None else given.count, words=intent.words))

@@ -191,7 +191,7 @@ def _heard(state: State, utterance: Utterance) -> Step:
     except ImpossibleError as error:
         turn = Turn(clear, " ".join(words))
         turn.focus(settled_focus(clear.focus))
-        turn.note(kept=None, queued=())
+        turn.note(kept=None, queued=(), redo=None)  # “no, …” is about what could not be set out, not about the number before it
         turn.say(impossible(clear.job.settings, error), question(turn.state))
     if act in _ANSWERS and not turn.facts and " ".join(turn.parts) == state.said:
         turn.say("Or ask: what can I say.")

@@ -592,3 +592,18 @@ def test_the_same_answer_to_the_same_words_tells_how_to_get_help() -> None:
     assert all("gap confirmed" in one for one in said)
     assert "what can I say" in said[1] and said[0] != said[1]
     assert all(len(set(said[at : at + 2])) == 2 for at in range(4))
+
+
+def test_a_correction_of_what_began_a_bay_in_the_same_breath_is_of_that_bay() -> None:
+    talk = Talk(*TO_REACH[Stage.HUB], "next bay 1257")
+    assert talk.say("no 2257").startswith("Bottom: two thousand two hundred and fifty seven.")
+    talk.say("same")
+    assert talk.job.bays[1].openings == (("bottom", Fraction(2257)), ("top", Fraction(2257)))
+
+
+def test_no_and_a_number_is_about_what_could_not_be_set_out() -> None:
+    """Not about the opening that was accepted before it."""
+    talk = Talk(*TO_REACH[Stage.ASK], "2160", "2700")
+    assert "differ by" in talk.say("yes")
+    talk.say("no 2158")
+    assert talk.job.bays[0].openings == (("bottom", Fraction(2160)), ("top", Fraction(2158)))
