@@ -5,7 +5,7 @@ One job is kept in two forms, closed in order and as a killed program leaves it.
 or several: bits flipped, bytes replaced, the end cut off, the file gone or a folder in its place.  Survived means: the facts read are
 the first so many of those that were kept (all, where one copy is untouched), the job opens with just these, and a further fact is there
 afterwards.  With both copies hit facts may be lost: whether the user is told so is counted.  Anything else is printed and makes the
-exit status 1.
+exit status 1.  With TMPDIR on a disk in memory it takes a minute.
 """
 
 from __future__ import annotations
