@@ -11,6 +11,7 @@ from assistant.errors import RecordError
 from assistant.fold import replay
 from assistant.paper.exports import marks_text
 from assistant.paper.files import kind_named, kinds_of, make
+from assistant.paper.history import happenings, how_far
 from assistant.paper.pages import Paper
 from assistant.record.store import Entry, Store
 
@@ -38,24 +39,35 @@ def named(store: Store, number: int) -> str:
 
 def list_jobs(home: Path | None, show: Show) -> None:
     """One line a job."""
-    jobs = Store(home).jobs()
+    store = Store(home)
+    jobs = store.jobs()
     if not jobs:
         show("No job on record yet.")
     for job in jobs:
-        bays = f"{job.bays} bay{'' if job.bays == 1 else 's'}"
-        at = "" if job.position is None else f", at mark {job.position.mark}"
-        show(f"{job.number:4}  {job.title}  ({bays}{at}; last {_local(job.last)}){'  ' + job.problem if job.problem else ''}")
+        show(f"{job.number:4}  {job.title}  ({_far(store, job.number)}last {_local(job.last)}){'  ' + job.problem if job.problem else ''}")
+
+
+def _far(store: Store, number: int) -> str:
+    """How far a job has come; empty for one that cannot be read, whose problem is shown."""
+    try:
+        return f"{how_far(store.job(number))}; "
+    except RecordError:
+        return ""
 
 
 def show_job(home: Path | None, number: int | None, show: Show) -> None:
-    """The marks of a job, and what was accepted when."""
+    """How far a job has come, its marks, and what happened when."""
     store = Store(home)
     number = latest(store, number)
     entries = store.entries(number)
-    show(f"job {number}: {store.title(number)}\n")
-    show(marks_text(replay(entry.fact for entry in entries)))
-    for entry in entries:
-        show(f"{_local(entry.at)}  {entry.heard or '-':40}  {type(entry.fact).__name__}")
+    facts = [entry.fact for entry in entries]
+    job = replay(facts)
+    show(f"Job {number}: {store.title(number)}\n{how_far(job)}\n")
+    show(marks_text(job))
+    for one in happenings(facts):
+        first, last = _local(entries[one.first].at), _local(entries[one.last].at)
+        until = "" if first == last else f" to {last.removeprefix(first[:11])}"
+        show(f"{first}{until}  {one.text}")
 
 
 def export_job(home: Path | None, number: int | None, kind: str, paper: str, out: Path | None, show: Show) -> None:
@@ -78,8 +90,8 @@ def export_job(home: Path | None, number: int | None, kind: str, paper: str, out
 
 
 def _local(at: str) -> str:
-    """A moment of the record (UTC) by the clock on the wall, as the date on paper is; empty stays empty."""
-    return datetime.fromisoformat(at).astimezone().isoformat(" ", "seconds") if at else at
+    """A moment of the record (UTC) to the minute by the clock on the wall, as the date on paper is; empty stays empty."""
+    return f"{datetime.fromisoformat(at).astimezone():%Y-%m-%d %H:%M}" if at else at
 
 
 def ready(out: Path) -> None:

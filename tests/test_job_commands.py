@@ -68,6 +68,17 @@ def test_the_date_is_the_day_the_job_was_last_worked_on(tmp_path: Path) -> None:
     assert f"The long side, {day}" in content(tmp_path / "out" / "pole.pdf")
 
 
+def test_a_list_and_a_job_are_shown_in_a_builders_words(tmp_path: Path) -> None:
+    kept(tmp_path)
+    lines: list[str] = []
+    list_jobs(tmp_path, lines.append)
+    show_job(tmp_path, 1, lines.append)
+    when = f"{LAST.astimezone():%Y-%m-%d %H:%M}"
+    assert lines[0] == f"   1  The long side  (3 bays, 0 with the gap confirmed; last {when})"
+    assert f"{when}  Bay 1 measured: bottom 2160 mm, top 2160 mm" in lines
+    assert not any(name in line for line in lines for name in ("BaySet", "SettingsChanged", "+00:00"))
+
+
 def test_a_job_without_bays_leaves_no_pole_and_a_pole_is_refused(tmp_path: Path) -> None:
     leave(kept(tmp_path / "home", FACTS[:1]), 1, tmp_path / "out", shown)
     assert not (tmp_path / "out" / "pole.pdf").exists()
