@@ -42,15 +42,25 @@ _MICROPHONE = """
     if (window.hum) play(window.hum, true);
     return into.stream;
   };
-  window.say = text => play(text, false);
+  window.say = text => {
+    play(text, false);
+    window.sounded = 0;
+    return performance.now();
+  };
   // What the page plays.
   window.played = [];
   const connect = AudioNode.prototype.connect;
   AudioNode.prototype.connect = function (target, ...rest) {
     if (target === this.context.destination && !this.tapped) {
       this.tapped = true;
-      const tap = this.context.createScriptProcessor(4096, 1, 1);
-      tap.onaudioprocess = event => { if (window.keeping) window.played.push(event.inputBuffer.getChannelData(0).slice()); };
+      const tap = this.context.createScriptProcessor(512, 1, 1);
+      tap.onaudioprocess = event => {
+        const sound = event.inputBuffer.getChannelData(0);
+        if (window.keeping) window.played.push(sound.slice());
+        const loud = window.sounded === 0 ? sound.findIndex(value => Math.abs(value) > 0.02) : -1;
+        // The samples of this event were made one buffer before it is played.
+        if (loud >= 0) window.sounded = performance.now() - (sound.length - loud) / this.context.sampleRate * 1000;
+      };
       window.playedRate = this.context.sampleRate;
       connect.call(this, tap);
       connect.call(tap, this.context.destination);
@@ -84,8 +94,13 @@ class PhoneInHand:
 
     def say(self, samples: Samples) -> float:
         """Begins to speak; when it will be over (time.monotonic)."""
-        self.browser.ask(f"window.say('{_text(samples)}')")
+        self._said = float(self.browser.ask(f"window.say('{_text(samples)}')")) / 1000 + len(samples) / SAMPLE_RATE
         return time.monotonic() + len(samples) / SAMPLE_RATE
+
+    def answered_after(self) -> float | None:
+        """Seconds from the end of what was said last to the first sound the page played since; None before it did."""
+        sounded = float(self.browser.ask("window.sounded")) / 1000
+        return sounded - self._said if sounded else None
 
     def text(self, name: str) -> str:
         """What an element of the page says."""
