@@ -47,7 +47,7 @@ def begin(turn: Turn, intent: Intent) -> None:
     bay = job.bays[job.current]
     number = at.bay if at is not None else bay.number
     if job.standing_of(number) is None:
-        turn.say(f"{bay_name(bay)} is not set out yet: its gap is not confirmed. Nothing can have slipped.".capitalize())
+        turn.say(f"{bay_name(bay).capitalize()} is not set out yet: its gap is not confirmed. Nothing can have slipped.")
         return
     name = bay_name(bay)
     if bay.gate is not None and bay.gate.leaves == 2:
