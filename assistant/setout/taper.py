@@ -195,7 +195,7 @@ def plumb(bay: TaperedBay, lean: Lean | None, count: int | None = None) -> Plumb
     raise ImpossibleError(
         Problem.OUT_OF_RANGE,
         "The openings differ by {difference}. Plumb pickets cannot take that up at the posts and keep to {limit}. "
-        "Share the difference over all the gaps, or plumb the post.",
+        "Share it out over all the gaps, or plumb the post.",
         lengths={"difference": bay.difference, "limit": bay.limit.value},
     )
 
