@@ -41,6 +41,10 @@ def carry_out(turn: Turn, meant: tuple[Intent, ...]) -> None:
     if isinstance(focus, Cautioning) and others and not isinstance(focus.then, Walking):
         turn.say("I keep that until then.", question(turn.state))
         return
+    opens = first.act in (*_OPENS, Act.ALL_MEASURED, Act.START_MARKING)
+    if others and opens and kind is Kind.ASKING and _begun(turn) and _must_wait(turn, first):
+        turn.say("First this.", question(turn.state))  # or what was measured of this bay would be written over
+        return
     while turn.state.queued:
         part, *rest = turn.state.queued
         if part is not first and _must_wait(turn, part):
@@ -68,6 +72,12 @@ def _must_wait(turn: Turn, part: Intent) -> bool:
     begun = bool(draft.answers) or draft.bay is not None
     opens = part.act in (*_OPENS, Act.ALL_MEASURED, Act.START_MARKING)
     return begun and opens and not (part.act is Act.GO_BAY and _is_at(turn, part))
+
+
+def _begun(turn: Turn) -> bool:
+    """Whether one opening of the bay that is asked about is known already."""
+    draft = turn.job.draft
+    return draft is not None and draft.form == forms.BAY.key and bool(draft.answers)
 
 
 def _is_at(turn: Turn, part: Intent) -> bool:
