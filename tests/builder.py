@@ -1,18 +1,22 @@
 """A simulated builder: takes a whole job through the conversation, knowing only the job, the questions and what people know of talk.
 
-He hears every reply, answers what is asked, notices a read-back that is not what he said, corrects it, says it again when nothing comes
-of it, and goes his own way out when he has had enough.  How his words reach the assistant is not his business (`Assistant`): over a
-recognition channel, here, or as sound, in the benches.  Everything he decides, he decides from the spoken text alone; the job that came
-of it is looked at only afterwards, to count what went wrong.
+He says what `sentences.tsv` holds, often both openings in one breath, seldom that there are no more bays; he marks bays in any order and
+changes his mind.  He hears every reply, answers what is asked, notices a read-back that is not what he said, corrects it, says it again
+when nothing comes of it, and goes his own way out when he has had enough.  He holds his tape over the run, and to the far post at the last
+mark.  How his words reach the assistant is not his business (`Assistant`): over a recognition channel, here, or as sound, in the benches.
+Everything he decides, he decides from the spoken text alone; the job that came of it is looked at only afterwards, to count what went
+wrong.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cache
 from itertools import dropwhile
+from pathlib import Path
 from random import Random
 from typing import Protocol
 
@@ -23,6 +27,7 @@ from wordings import Habit, other_wordings, words_for
 from assistant.conversation import Conversation
 from assistant.events import Utterance
 from assistant.job import Job
+from assistant.language.typed_lines import spoken_words
 from assistant.numbers import SpokenLength, number_words, parse_count, parse_length, say_count
 from assistant.numbers.results import SpokenCount
 from assistant.plan import is_confirmed
@@ -30,6 +35,13 @@ from assistant.setout.lengths import MM_PER_INCH, Length, Unit
 
 PATIENCE = 4
 """Fruitless turns after which he leaves what he is at and begins it anew."""
+POST = Fraction(100)
+"""Width of his posts, in mm; of an inch job 4 inches."""
+SUMS = 6
+"""So often he holds the tape over one run, at the most."""
+IN_ONE_BREATH, IN_OTHER_WORDS, NEW_MIND, ANY_ORDER = 0.3, 0.3, 0.1, 0.3
+"""How likely he is to say both openings at once, to say a phrase as the list of sentences has it, to change an opening of a bay that was
+measured, and to name the bay that is marked next.  Invented, no source."""
 MOST_TURNS = 900
 """Turns after which a job counts as stuck."""
 
@@ -68,6 +80,23 @@ class Wanted:
         return sum(name != "leaves" for row in self.rows for name, _ in row)
 
 
+SAID_IN = {
+    "start marking": "hub", "gap confirmed": "gap", "understood": "caution", "next": "marking", "yes": "doubt", "no": "doubt",
+    "the same": "top", "the first": "which", "the second": "which", "next bay": "hub", "no more bays": "hub",
+}  # fmt: skip
+"""Phrases that he puts in other words now and then, and the state in which the list has those."""
+
+
+@cache
+def in_other_words(phrase: str) -> tuple[Words, ...]:
+    """Everything in the list of sentences that means the same where he says it."""
+    path = Path(__file__).with_name("dialogue") / "sentences.tsv"
+    rows = [line.split("\t") for line in path.read_text(encoding="utf-8").splitlines()]
+    here = [(said, meaning) for state, said, meaning in rows if state == SAID_IN[phrase]]
+    meant = next((meaning for said, meaning in here if said == phrase), None)
+    return tuple(spoken_words(said) for said, meaning in here if meaning == meant)
+
+
 @dataclass
 class Tally:
     """What came of jobs."""
@@ -85,11 +114,17 @@ class Tally:
     said: int = 0
     misheard: int = 0
     """Words of dictated lengths, and those of them that went wrong."""
+    remarked: int = 0
+    """Bays found wrong at their last mark: marked twice, but not nailed wrong."""
+    sums: int = 0
+    """Times the tape was held over the run."""
+    first_mark: int = 0
+    """Turns up to the first mark."""
     examples: list[str] = field(default_factory=list)
 
 
-def random_job(random: Random) -> Wanted:
-    """Three to six bays, some of them out of plumb, sometimes a gate; one job in eight in inches."""
+def random_job(random: Random, bays: int | None = None) -> Wanted:
+    """Three to six bays, or so many, some of them out of plumb, sometimes a gate; one job in eight in inches."""
     inches = random.random() < 0.125
     step = MM_PER_INCH / 4 if inches else Fraction(1)
 
@@ -98,7 +133,7 @@ def random_job(random: Random) -> Wanted:
 
     picket, limit, usual = near(60, 120), near(80, 120), random.randint(1200, 2500)
     rows: list[tuple[tuple[str, Fraction], ...]] = [(("picket", picket), ("limit", limit))]
-    bays = random.randint(3, 6)
+    bays = bays or random.randint(3, 6)
     gate = random.randrange(bays) if random.random() < 0.4 else None
     for bay in range(bays):
         if bay == gate:
@@ -154,6 +189,8 @@ class OverChannel:
         heard: Words | None = said
         if self.channel is not None:
             heard = self.channel.hear(self.random, said, number=number)
+            if heard is not None and not self.conversation.expected().graph.accepts(heard):
+                heard = None  # the ears are bound to what can be said
         self.made_of_it = heard
         return text(self.conversation.take(Utterance(heard or (), 0.0, 0.0, understood=heard is not None)))
 
@@ -161,9 +198,9 @@ class OverChannel:
 class Builder:
     """One builder on one job."""
 
-    def __init__(self, wanted: Wanted, assistant: Assistant, random: Random, notices: float = 1.0) -> None:
-        """`notices`: how likely he is to notice a read-back that is not what he said."""
-        self.wanted, self.assistant, self.random, self.notices = wanted, assistant, random, notices
+    def __init__(self, wanted: Wanted, assistant: Assistant, random: Random, notices: float = 1.0, *, checks: bool = True) -> None:
+        """`notices`: how likely he is to notice a number that is not his; `checks`: whether he holds the tape over run and last gaps."""
+        self.wanted, self.assistant, self.random, self.notices, self.checks = wanted, assistant, random, notices, checks
         self.habit = random.choice(list(Habit))
         self.tally = Tally(jobs=1, lengths=wanted.lengths)
         self.row = 0
@@ -184,7 +221,27 @@ class Builder:
         self.mending = False
         self.mends: tuple[str, Fraction] | None = None
         """What he heard wrong when a gap was to be confirmed, as it should be; and whether he is saying so."""
+        self.back_to: int | None = None
+        """The row he goes back to, once a bay is measured again."""
+        self.again = ""
+        """The number of the bay that he measures again."""
+        self.left: Fraction | None = None
+        """What his tape says is left to the far post, where that was not what he heard."""
+        self.tries = 0
+        """How often he answered since he last said the run."""
+        self.run = Fraction(0)
+        """What his tape says of the run."""
+        self.summing = False
+        self.sums = SUMS if checks else 0
+        """How often he would still hold the tape over the run; and whether he is at it."""
+        self.marked: set[str] = set()
+        self.marking: tuple[str, str] = ("", "")
+        """The bay and the rail that are being marked, as they were last said."""
+        self.named = ""
+        """The bay that he named to be marked."""
         self.last: tuple[Words, bool] = ((), False)
+        self.meant: Words = ()
+        """The same before he put it in other words."""
         self.before = ""
         """What he had heard when he last spoke."""
         self.fruitless = 0
@@ -200,7 +257,10 @@ class Builder:
                 self.tally.stuck = 1
                 break
             heard = self._turn(heard)
-        self.tally.wrong = sum(1 for _ in wrong_values(self.wanted, self.assistant.job))
+        wrong = list(wrong_values(self.wanted, self.assistant.job, self.rows))
+        self.tally.wrong = len({(0 if name in SETTINGS else index, name) for index, name in wrong})  # a setting was said once
+        if wrong:
+            self.log.append(f"wrong: {wrong}")
         if self.tally.wrong or self.tally.stuck:
             self.tally.examples.append("\n".join(self.log[:400]))
         return self.tally
@@ -215,7 +275,11 @@ class Builder:
             if heard == self.before:  # what he said while it was deaf is lost
                 given = None
         self.before = heard
-        summary = re.search(r"(?:bay|gate) ([a-z ]+): [a-z ]+ pickets?, [a-z ]+ gaps?", heard)
+        self._look_at_the_marks(heard)
+        checking = self._checking(heard, given)
+        if checking is not None:
+            return checking
+        summary = re.search(r"(?:bay|gate) ([a-z ]+): [a-z ]+ pickets?, ", heard)
         if summary and summary[1] in self.done and given and not self.mending:
             return self._say("undo", for_length=True)  # that went to another bay
         if summary:
@@ -224,18 +288,29 @@ class Builder:
             self.told = ""
         if "removed" in heard or "there is no bay" in heard:
             self.unwanted = ""
-        if self.unwanted and "? yes or no" not in heard:  # “remove” was not heard, or taken for something else
+        if self.unwanted and "yes or no." not in heard:  # “remove” was not heard, or taken for something else
             return self._say(*("leave it",) if not heard or "?" in heard or "say: leave it" in heard else ("remove bay", self.unwanted))
         if "gap confirmed" in heard and (wrong := self._not_his(heard)):
             self.unwanted = wrong
             return self._say("leave it")
-        if "? yes or no" in heard:
-            return self._say("yes" if any(f" {bay}?" in heard for bay in (self.unwanted, self.told) if bay) else "no")
+        if "yes or no." in heard:
+            his = [f" {bay}?" for bay in (self.unwanted, self.told) if bay]
+            if self.again:
+                his += [f" {self.again} again?"]
+            return self._say("yes" if any(one in heard for one in his) else "no")
         if "removed" in heard:
             self.told, self.settled = "", []
         if self.fruitless > PATIENCE:
             self.fruitless = 0
             return self._enough()
+        if "no count keeps" in heard:  # the pickets are not his
+            return self._number(("picket", "width"), dict(self.wanted.rows[0])["picket"])
+        if given and "share it out" in heard:
+            return self._say("share it out")
+        if given and "which one? say: bottom" in heard and self.row < len(self.wanted.rows):
+            self.settled = []
+            self.fruitless += 1
+            return self._value("bottom", dict(self.wanted.rows[self.row])["bottom"], named=True)
         if "no number to correct" in heard:
             self.fruitless += 1
             return self._go_on(heard, None)
@@ -257,6 +332,8 @@ class Builder:
         if given:
             self.settled.append(given[0])
             self.fruitless = 0
+            if (wrong_too := self._the_other(heard)) is not None:
+                return wrong_too
         if self.row == 0:
             self.settled.sort(key=list(SETTINGS).index)
         wrong = self._wrong_in_summing_up(heard)
@@ -264,6 +341,160 @@ class Builder:
             self.settled.remove(wrong)
             return self._value(wrong, dict(self.wanted.rows[0])[wrong], named=True)
         return self._go_on(heard, given)
+
+    def _the_other(self, heard: str) -> str | None:
+        """The other opening of the same breath: its correction, where he hears it wrong; None where he may go on."""
+        row = dict(self.wanted.rows[self.row]) if self.row < len(self.wanted.rows) else {}
+        read = re.search(r"top: ([^.]+)\.", heard)
+        if self.settled[-1] != "bottom" or "top" not in row or read is None:
+            return None
+        other = ("top", row["top"])
+        found = [value for part in re.split("[,:;]", read[1]) for value in self._values(part)]
+        if other[1] not in found and self.random.random() < self.notices:
+            return self._value(*other, named=True)
+        self.settled.append(other[0])
+        return None
+
+    # The tape over run and last gaps ---------------------------------------------------------------------------------
+
+    def _look_at_the_marks(self, heard: str) -> None:
+        """Which bay and rail is being marked, and which bays are done with."""
+        if lead := re.search(r"(?:bay|gate) ([a-z ]+?), ([a-z]+) rail, from", heard):
+            self.marking = (lead[1], lead[2])
+        self.marked |= set(re.findall(r"(?:bay|gate) ([a-z ]+?) is marked", heard))
+        if "mark one:" in heard and not self.tally.first_mark:
+            self.tally.first_mark = self.tally.turns
+
+    def _checking(self, heard: str, given: tuple[str, Fraction] | None) -> str | None:
+        """What he says where a tape is held against the job; None where there is no such thing."""
+        if self.again and ("is open again" in heard or "once more" in heard) and "opening" in heard and self.again in self.rows:
+            self._measure_again()
+            return None
+        if self.summing:
+            return self._summing(heard, given)
+        if self.left is not None and "to the far post?" in heard and "does the tape agree" not in heard:
+            return self._number(("no",) if "last one" in heard else (), self.left)
+        if "does the tape agree" in heard:
+            return self._last_mark(heard)
+        return None
+
+    def _measure_again(self) -> None:
+        """The bay that he asked for, or that was offered, is measured again: back to its row."""
+        self.back_to = self.row if self.back_to is None else self.back_to
+        self.row = self.rows[self.again]
+        self.done.discard(self.again)
+        self.tally.remarked += self.again in self.marked or self.again == self.marking[0]
+        self.marked.discard(self.again)
+        self.settled, self.told, self.again, self.left, self.summing = [], "", "", None, False
+
+    def _last_mark(self, heard: str) -> str:
+        """“… to the far post; does the tape agree?”: he holds the tape to it, and may overlook what it says."""
+        self.left = None
+        read = re.search(r"mark [a-z ]+: ([^.]+), last one\. ([^.;]+) to the far post", heard)
+        number, rail = self.marking
+        row = dict(self.wanted.rows[self.rows[number]]) if number in self.rows else {}
+        if read and rail in row and self.checks:
+            for mark in self._on_tape(read[1]):
+                real = row[rail] - mark
+                if real not in self._on_tape(read[2]) and self.random.random() < self.notices:
+                    self.left, self.again = real, number
+                    return self._number(("no",), real)
+        return self._say(self.random.choice(("that's right", "next", "next")))
+
+    def _on_tape(self, part: str) -> Iterator[Fraction]:
+        """A number said bare, as marks are called: in the unit of the job."""
+        unit = "inches" if self.wanted.unit is Unit.INCH else "millimetres"
+        return self._values(f"{part} {unit}")
+
+    def _number(self, before: Words, value: Fraction) -> str:
+        return self._say(*before, *words_for(value, self.wanted.unit, self.random.choice(list(Habit)), self.random), number=True)
+
+    def _tape(self) -> str:
+        """The tape over the whole run, outside to outside; it may be a millimetre out."""
+        self.sums -= 1
+        self.tally.sums += 1
+        self.summing, self.tries = True, 0
+        openings = [row[0][1] for row in self.wanted.rows[1:]]
+        post = self._post()
+        self.run = sum(openings, start=(len(openings) + 1) * post)
+        if self.wanted.unit is Unit.MM:
+            self.run += self.random.choice((-1, 0, 0, 1))
+        return self._number(("the", "run", "is"), self.run)
+
+    def _post(self) -> Fraction:
+        return POST if self.wanted.unit is Unit.MM else 4 * MM_PER_INCH
+
+    def _summing(self, heard: str, given: tuple[str, Fraction] | None) -> str | None:
+        if self.tries > 2 * PATIENCE:
+            self.summing, self.sums = False, 0
+            return self._say("leave it")
+        self.tries += 1
+        asked_for = self._post() if "post width" in heard or "how wide is a post" in heard else self.run
+        if "come to" in heard and (told := re.search(r"the tape says ([^.]+)\.", heard)):
+            if self.run not in self._values(told[1]) and self.random.random() < self.notices:
+                return self._tape_again(heard)
+            return self._told_of_the_run(heard)
+        if "was that " in heard:
+            for place, reading in enumerate(heard.split("was that ")[1].rstrip("?. ").split(", or ")[:2]):
+                if asked_for in self._values(reading):
+                    return self._say("the first" if place == 0 else "the second")
+            return self._say("no")
+        if "is that right?" in heard:
+            first = heard.split(".", maxsplit=1)[0].rsplit(": ", maxsplit=1)[-1]
+            return self._say("yes" if asked_for in self._values(first) else "no")
+        if "say that again" not in heard and "outside to outside, or inside" in heard:
+            told = re.search(r"the run, ([^.]+)\.", heard)
+            if told and self.run not in self._values(told[1]) and self.random.random() < self.notices:
+                return self._tape_again(heard)
+            return self._say("outside to outside")
+        if "how wide is a post" in heard:
+            return self._number((), self._post())
+        if heard and re.search(r"(?:bay|gate) [a-z ]+, [a-z ]+\..* say: change bay", heard):
+            return self._each_bay(heard)
+        if "left." in heard or "say: next bay" in heard:
+            return self._tape_again(heard)
+        said, number = self.last
+        return self._say(*said, number=number)
+
+    def _tape_again(self, heard: str) -> str:
+        if self.sums <= 0:
+            self.summing = False
+            return self._say("leave it")
+        if "?" in heard:
+            return self._say("leave it")
+        return self._tape()
+
+    def _told_of_the_run(self, heard: str) -> str:
+        if "they agree" in heard or "may be out by that" in heard:
+            self.summing, self.sums = False, 0
+            return self._say("start marking")
+        named = re.search(r"(?:bay|gate) ([a-z ]+?) (?:may be|was heard unsure;?) ([^.]+?)(?: would close it)?\.", heard)
+        if "again? yes or no" in heard and named:
+            number = named[1]
+            offered = re.search(r"measure (?:bay|gate) ([a-z ]+) again\?", heard)
+            row = self.wanted.rows[self.rows[number]] if number in self.rows else ()
+            if row and offered and offered[1] == number and row[0][1] in self._values(named[2]):
+                self.again = number
+                return self._say("yes")
+            return self._say("no")
+        return self._each_bay(heard)
+
+    def _each_bay(self, heard: str) -> str:
+        """He hears every opening, and finds the first that is not his."""
+        for number, said in re.findall(r"(?:bay|gate) ([a-z ]+), ([^.]+)\.", heard):
+            if number not in self.rows and self.random.random() < self.notices:
+                self.unwanted, self.summing = number, False  # a bay that he never measured
+                return self._say("remove", "bay", number)
+            if number in self.rows:
+                right = self.wanted.rows[self.rows[number]][0][1]
+                if right not in self._values(said) and self.random.random() < self.notices:
+                    self.again = number
+                    kind = "gate" if self.wanted.rows[self.rows[number]][0][0] == "opening" else "bay"
+                    return self._say("change", kind, number)
+        if self.sums > 0:
+            return self._tape_again("")
+        self.summing = False
+        return self._say("start marking")
 
     def _wrong_in_summing_up(self, heard: str) -> str:
         """The setting that he hears wrong when both are said once more; he may fail to notice."""
@@ -300,7 +531,8 @@ class Builder:
 
     def _read_back(self, heard: str, given: tuple[str, Fraction]) -> bool:
         """Whether he hears his number come back; he may fail to notice that it does not."""
-        found = [value for part in re.split("[,:]", heard.split(".", maxsplit=1)[0]) for value in self._values(part)]
+        heard = re.sub(r"^(?:bay|gate) [a-z ]+?(?: once more)?\. (?=[a-z ]+: )", "", heard)
+        found = [value for part in re.split("[,:;]", heard.split(".", maxsplit=1)[0]) for value in self._values(part)]
         return given[1] in found or self.random.random() >= self.notices
 
     def _values(self, part: str) -> Iterator[Fraction]:
@@ -331,9 +563,11 @@ class Builder:
         self.fruitless += 1
         if "say: leave it" in heard and self.fruitless > 1:
             return self._say("leave it")
+        if given and self.last[0][:2] == ("next", "bay"):
+            return self._say("next bay")
         if given:
             return self._value(*given, distinctly=True, **self.manner)
-        said = self.last[0]
+        said = self.meant
         return self._say(*(said if self.fruitless < 2 else self.random.choice(other_wordings(said) or (said,))))
 
     def _enough(self) -> str:
@@ -370,9 +604,13 @@ class Builder:
         if row and self.settled and [name for name, _ in row] == self.settled:
             self._next_row()
             row = self.wanted.rows[self.row] if self.row < len(self.wanted.rows) else ()
+            if "say:" not in heard:
+                return self._another(row) if row else self._all_measured(heard, [])
         told = [phrase for phrase in FOLLOWED if f"say: {phrase}" in heard or f"or {phrase}" in heard]
+        if not row and "gap confirmed" not in told and ({"no more bays", "start marking"} & set(told)):
+            return self._all_measured(heard, told)
         if row and ("next bay" in heard or "new bay" in heard):
-            return self._say("gate" if row[0][0] == "opening" else "next bay")
+            return self._another(row)
         if not row and re.search(r"mark \w+|the first mark|last one", heard) and "say: " not in heard:
             self.fruitless = 0
             return self._say("next")
@@ -387,6 +625,49 @@ class Builder:
             return self._say(told[0])
         return self._again(heard, None)
 
+    def _all_measured(self, heard: str, told: list[str]) -> str:
+        """Nothing is left to measure: the tape over the run, a change of mind, a bay named to be marked, or on to the marks."""
+        if "run agrees" in heard:
+            self.sums = 0
+        if self.sums > 0 and not self.marked:
+            return self._tape()
+        minded = self.random.random() < NEW_MIND and not self.marked and not self.again
+        if minded and (changed := self._new_mind()) is not None:
+            return changed
+        left = sorted(number for number in self.rows if number not in self.marked)
+        if len(left) > 1 and not self.named and self.random.random() < ANY_ORDER:
+            self.named = self.random.choice(left)
+            kind = "gate" if self.wanted.rows[self.rows[self.named]][0][0] == "opening" else "bay"
+            if kind == "bay":
+                return self._say("bay", self.named)
+        self.named = ""
+        return self._say("start marking" if "start marking" in told or self.random.random() < 0.7 else "no more bays")
+
+    def _new_mind(self) -> str | None:
+        """He measured an opening once more, and it is another."""
+        bays = [number for number, row in self.rows.items() if self.wanted.rows[row][0][0] == "bottom"]
+        if not bays:
+            return None
+        number = self.random.choice(bays)
+        rows = list(self.wanted.rows)
+        step = Fraction(1) if self.wanted.unit is Unit.MM else MM_PER_INCH / 4
+        by = self.random.choice((-9, -2, 3, 7)) * step
+        rows[self.rows[number]] = tuple((name, value + by) for name, value in rows[self.rows[number]])
+        self.wanted = Wanted(self.wanted.unit, tuple(rows))
+        self.again = number
+        return self._say("change bay", number)
+
+    def _another(self, row: tuple[tuple[str, Fraction], ...]) -> str:
+        """On to the next bay, at times with what was measured of it."""
+        if row[0][0] == "opening":
+            return self._say("gate")
+        if self.random.random() < IN_ONE_BREATH:
+            words = words_for(row[0][1], self.wanted.unit, self.habit, self.random)
+            if row[0][1] == row[1][1]:
+                words = (*words, "both")
+            return self._say("next", "bay", *words, given=row[0], for_length=True, number=True)
+        return self._say("next bay")
+
     def _asked(self, slot: str, row: tuple[tuple[str, Fraction], ...]) -> str:
         """A question about one value of the row: answered, or gone back from when an earlier one is not right yet."""
         names = [name for name, _ in row]
@@ -397,7 +678,7 @@ class Builder:
             if slot in ("picket", "limit"):  # they were undone with the rest
                 self.row, self.settled = 0, ["picket"] if slot == "limit" else []
                 return self._asked(slot, self.wanted.rows[0])
-            if self.row == 0:  # the first bay, and a setting is not right yet
+            if self.row == 0 and len(self.settled) < len(names):  # the first bay, and a setting is not right yet
                 return self._value(names[len(self.settled)], dict(row)[names[len(self.settled)]], named=True)
             return self._say("leave it")
         self.told = ""
@@ -409,8 +690,8 @@ class Builder:
 
     def _next_row(self) -> None:
         if self.told:
-            self.rows[self.told] = self.row
-        self.row += 1
+            self.rows = {number: row for number, row in self.rows.items() if row != self.row} | {self.told: self.row}
+        self.row, self.back_to = (self.row + 1, None) if self.back_to is None else (self.back_to, None)
         self.done.add(self.told)
         self.settled, self.told, self.fruitless = [], "", 0
 
@@ -424,6 +705,12 @@ class Builder:
             words: Words = tuple(say_count(int(value)).split())
         elif slot == "top" and value == row.get("bottom") and not (correcting or distinctly or named):
             words = ("the", "same")
+        elif slot == "bottom" and "top" in row and not (correcting or distinctly or named) and self.random.random() < IN_ONE_BREATH:
+            words = words_for(value, self.wanted.unit, self.habit, self.random)
+            if row["top"] == value:
+                words = (*words, *self.random.choice((("both",), ("both", "the", "same"))))
+            else:
+                words = ("bottom", *words, "top", *words_for(row["top"], self.wanted.unit, self.habit, self.random))
         else:
             habits = [Habit.DIGITS, Habit.CARDINAL] if distinctly or correcting else [self.habit]
             words = words_for(value, self.wanted.unit, self.random.choice(habits), self.random)
@@ -442,6 +729,9 @@ class Builder:
         self, *words: str, given: tuple[str, Fraction] | None = None, for_length: bool = False, number: bool = False
     ) -> str:
         said = tuple(word for part in words for word in part.split())
+        self.meant = said
+        if " ".join(said) in SAID_IN and self.random.random() < IN_OTHER_WORDS:
+            said = self.random.choice(in_other_words(" ".join(said)) or (said,))
         self.given, self.last = given, (said, number)
         unasked = self.assistant.unasked()
         if unasked:  # he hears it out first
@@ -465,13 +755,17 @@ class Builder:
         return reply.lower()
 
 
-def wrong_values(wanted: Wanted, job: Job) -> Iterator[tuple[int, str]]:
-    """Every value of a confirmed bay that is not what the builder measured, and every bay too many or too few."""
+def wrong_values(wanted: Wanted, job: Job, known: Mapping[str, int] | None = None) -> Iterator[tuple[int, str]]:
+    """Every value of a confirmed bay that is not what the builder measured, and every bay too many or too few.
+
+    `known`: by the number of a bay which row he takes it for; without it bays stand in the order of the rows.
+    """
     rows = wanted.rows[1:]
     settings = dict(wanted.rows[0])
     for index in [place for place in range(len(job.bays)) if is_confirmed(job, place)]:
         bay = job.bays[index]
-        row = dict(rows[index]) if index < len(rows) else {}
+        place = index if known is None else known.get(say_count(bay.number), len(rows) + 1) - 1
+        row = dict(rows[place]) if place < len(rows) else {}
         taken: dict[str, Fraction] = {"picket": bay.picket, "limit": bay.limit.value}
         if bay.gate is None:
             taken.update(bay.openings)
