@@ -55,7 +55,8 @@ class Ending(Enum):
 
     FINISHED = "nothing can follow"
     COMPLETE = "they can stand as they are, though something could follow"
-    OPEN = "more is to come, or a breath is natural here"
+    OPEN = "more is to come"
+    BREATH = "they are the beginning of a number, where people breathe"
 
 
 @dataclass(frozen=True, slots=True)

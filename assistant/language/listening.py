@@ -132,11 +132,11 @@ def _takes(before: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> b
 
 def _number_ending(number: tuple[str, ...], unit: Unit) -> Ending:
     if number[-1] in _BREATH_BEHIND:
-        return Ending.OPEN
+        return Ending.BREATH
     reads = _reads(number, unit)
     if unit in (Unit.INCH, Unit.FOOT_INCH) or not _FEET.isdisjoint(number):
         if not reads or number[-1] not in _INCHES | _PARTS:
-            return Ending.OPEN
+            return Ending.BREATH
         return Ending.COMPLETE if number[-1] in _INCHES else Ending.FINISHED
     if any(_reads((*number, word), unit) for word in _NEXT_IN_A_NUMBER):
         return Ending.OPEN if len(number) <= _GROUP or not reads else Ending.COMPLETE

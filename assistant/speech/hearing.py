@@ -15,8 +15,14 @@ from assistant.speech.readings import Expected, Opinion
 from assistant.speech.recogniser import Grammar, Recogniser, Wait
 from assistant.speech.secondear import SecondEar
 
-WAITS = {Ending.FINISHED: Wait(0.3, 0.0, 0.6), Ending.COMPLETE: Wait(0.35, 0.2), Ending.OPEN: Wait(0.6, 0.3)}
-"""How long more words are waited for.  A breath inside a number takes up to 0.4 s, and its quiet begins before it."""
+WAITS = {
+    Ending.FINISHED: Wait(0.3, 0.0, 0.6),
+    Ending.COMPLETE: Wait(0.35, 0.2),
+    Ending.OPEN: Wait(0.6, 0.3),
+    Ending.BREATH: Wait(0.8, 0.3),
+}
+"""How long more words are waited for.  A breath inside a number takes up to 0.4 s; its quiet begins before it, and the word behind it
+begins weakly and is made out 0.2 s late."""
 DECOYS = 150
 """Ordinary words listed beside the phrases, so that talk among people has something better to be than a command."""
 
@@ -32,9 +38,7 @@ class Hearing:
     _expected: Expected | None = None
     _unsure: Meaning | None = None
 
-    def tune(
-        self, wanted: Sequence[str], ending: Callable[[tuple[str, ...]], Ending], expected: Expected | None = None
-    ) -> tuple[str, ...]:
+    def tune(self, wanted: Sequence[str], ending: Callable[[tuple[str, ...]], Ending], expected: Expected | None = None) -> tuple[str, ...]:
         """Listen for these phrases from the next utterance on; `ending` tells whether more is to be expected behind words.
 
         ``expected`` is what the second ear is bound to; without it the first is believed.

@@ -55,8 +55,8 @@ def test_while_marking_those_phrases_are_listened_for() -> None:
     assert not {"no more bays", "gap confirmed", "understood"} & heard
 
 
-OPEN = ("two thousand", "two thousand one hundred", "two thousand one hundred and", "one hundred", "twenty one", "no", "no two thousand",
-        "picket width", "picket width two")  # fmt: skip
+OPEN = ("no", "picket width", "picket width two", "twenty one", "ninety")
+BREATH = ("two thousand", "two thousand one hundred", "two thousand one hundred and", "one hundred", "no two thousand")
 COMPLETE = ("two thousand one hundred and forty", "two one four", "the same")
 FINISHED = ("two thousand one hundred and forty five", "twenty one forty five", "two one four five", "nine hundred millimetres",
             "no twenty one forty five", "leave it", "what can i say", "six leave")  # fmt: skip
@@ -64,7 +64,7 @@ FINISHED = ("two thousand one hundred and forty five", "twenty one forty five", 
 
 @pytest.mark.parametrize(
     ("words", "expected"),
-    [(words, end) for end, many in ((Ending.OPEN, OPEN), (Ending.COMPLETE, COMPLETE), (Ending.FINISHED, FINISHED)) for words in many],
+    [(words, end) for end, many in zip(Ending, (FINISHED, COMPLETE, OPEN, BREATH), strict=True) for words in many],
 )
 def test_where_a_length_is_asked_for_a_breath_is_waited_out_and_a_whole_length_is_not(asking: State, words: str, expected: Ending) -> None:
     assert ending(tuple(words.split()), *listened_for(asking)) is expected
@@ -72,8 +72,8 @@ def test_where_a_length_is_asked_for_a_breath_is_waited_out_and_a_whole_length_i
 
 @pytest.mark.parametrize(
     ("words", "expected"),
-    [("six feet", Ending.OPEN), ("seventy two", Ending.OPEN), ("ten feet four", Ending.OPEN), ("ten feet four and", Ending.OPEN),
-     ("three and five", Ending.OPEN), ("seventy two inches", Ending.COMPLETE), ("six feet four inches", Ending.COMPLETE),
+    [("six feet", Ending.BREATH), ("seventy two", Ending.BREATH), ("ten feet four", Ending.BREATH), ("ten feet four and", Ending.BREATH),
+     ("three and five", Ending.BREATH), ("seventy two inches", Ending.COMPLETE), ("six feet four inches", Ending.COMPLETE),
      ("three and a half", Ending.FINISHED), ("ten feet four and five sixteenths", Ending.FINISHED)],
 )  # fmt: skip
 def test_in_inches_a_part_is_waited_for_until_it_was_said(words: str, expected: Ending) -> None:
@@ -86,7 +86,7 @@ def test_in_inches_a_part_is_waited_for_until_it_was_said(words: str, expected: 
     ("words", "expected"),
     [("next", Ending.COMPLETE), ("back", Ending.COMPLETE), ("pardon", Ending.FINISHED),
      ("mark", Ending.OPEN), ("mark twelve", Ending.FINISHED),
-     ("mark twenty", Ending.COMPLETE), ("gap is", Ending.OPEN), ("gap is one hundred", Ending.OPEN), ("eight", Ending.FINISHED)],
+     ("mark twenty", Ending.COMPLETE), ("gap is", Ending.OPEN), ("gap is one hundred", Ending.BREATH), ("eight", Ending.FINISHED)],
 )  # fmt: skip
 def test_while_marking_a_word_that_can_go_on_is_waited_behind(words: str, expected: Ending) -> None:
     assert ending(tuple(words.split()), *listened_for(State(focus=Walking()))) is expected
