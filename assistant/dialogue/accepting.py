@@ -92,6 +92,8 @@ def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
         unlike = "" if slot == "opening" else _unlike_the_run(turn, value)
         if unlike:
             return f"{told} {unlike}"
+    if not turn.typed and intent.act in _LIMITS and settings.limit is not None and _asks_something_else(turn):
+        return f"{told} It was {spoken(settings, settings.limit.value)}."
     small = _lost_beside_the_other(turn, intent, slot, value)
     if small:
         return f"{told} {small}"
@@ -101,6 +103,12 @@ def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
     if slot == "width" and usual is not None and abs(value - usual) > forms.UNLIKE_WIDTH:
         return f"{told} That is unlike the other pickets."
     return ""
+
+
+def _asks_something_else(turn: Turn) -> bool:
+    """Whether the question is neither of the settings nor of a bay: there “and fifty one”, the rest of a number, sounds like “under …”."""
+    found = open_form(turn.state)
+    return isinstance(turn.state.focus, Asking) and found is not None and found[0] not in (forms.SETUP, forms.BAY)
 
 
 def _lost_beside_the_other(turn: Turn, intent: Intent, slot: str, value: Length) -> str:

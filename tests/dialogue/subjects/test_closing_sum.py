@@ -156,3 +156,11 @@ def test_a_new_bay_that_does_not_close_the_run_is_met_with_silence() -> None:
     turn.fact(BaySet(3, bay(4, 2345, 2345)))
     after_a_change(turn)
     assert turn.parts == ["With that, the run agrees with the tape."]
+
+
+def test_what_sounds_like_a_limit_while_the_run_is_asked_about_changes_no_setting_unasked() -> None:
+    """The end of a length, cut off by a breath: “the run is four thousand four hundred” … “and fifty one”."""
+    talk = Talk("seventy three", "ninety five", "2174", "the same", "no more bays", "the run is four thousand four hundred")
+    before = talk.job.settings
+    assert "It was ninety five millimetres. Is that right?" in talk.say("under fifty one")
+    assert talk.job.settings == before
