@@ -390,6 +390,7 @@ def _run(turn: Turn, intent: Intent, value: Length) -> None:
 
 def _tape_says(turn: Turn, intent: Intent, value: Length) -> None:
     turn.redo = None
+    turn.say(sentence(f"to the far post {read_back(turn.settings, intent)}"))
     far_post.judge(turn, value)
 
 

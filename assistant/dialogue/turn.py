@@ -120,7 +120,7 @@ class Turn:
         assert first is not None
         asked = first.full if self.settings.full else first.short
         if self.more:
-            self.say(lead)
+            self.say(self.by_length(lead, ""))  # what is said of it in the same breath names it in the end
         elif lead and not self.settings.full:
             self.say(f"{lead.rstrip('.')}, {asked[:1].lower()}{asked[1:]}")  # one breath: “Bay two, bottom?”
         else:
