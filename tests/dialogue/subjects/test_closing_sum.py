@@ -164,3 +164,9 @@ def test_what_sounds_like_a_limit_while_the_run_is_asked_about_changes_no_settin
     before = talk.job.settings
     assert "It was ninety five millimetres. Is that right?" in talk.say("under fifty one")
     assert talk.job.settings == before
+
+
+def test_a_bay_that_is_taken_away_leaves_no_doubt_behind() -> None:
+    """The next one may get its number."""
+    talk = typed("next bay", "1820", "no 1830", "same", "remove bay four", "yes")
+    assert talk.job.unsure == ()
