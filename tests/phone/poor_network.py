@@ -29,7 +29,8 @@ class PoorNetwork:
         self._loop = asyncio.new_event_loop()
         self._started = threading.Event()
         self.port = 0
-        threading.Thread(target=self._run, daemon=True).start()
+        self._thread = threading.Thread(target=self._run, daemon=True)
+        self._thread.start()
         assert self._started.wait(5)
 
     @property
@@ -52,6 +53,10 @@ class PoorNetwork:
 
     def _run(self) -> None:
         self._loop.run_until_complete(self._serve())
+        for task in asyncio.all_tasks(self._loop):
+            task.cancel()
+        self._loop.run_until_complete(asyncio.sleep(0.1))
+        self._loop.close()
 
     async def _serve(self) -> None:
         server = await asyncio.start_server(self._join, LOOPBACK, 0)
@@ -100,6 +105,7 @@ class PoorNetwork:
     def close(self) -> None:
         """No network any more."""
         self._loop.call_soon_threadsafe(self._ended.set)
+        self._thread.join(5)
 
     def __enter__(self) -> PoorNetwork:
         return self
