@@ -107,6 +107,8 @@ class Tally:
     turns: int = 0
     wrong: int = 0
     """Values that were accepted and confirmed, and are not what the builder measured."""
+    amiss: int = 0
+    """Of those, whole bays too many or too few."""
     stuck: int = 0
     spoken: int = 0
     """Words the assistant spoke."""
@@ -252,13 +254,14 @@ class Builder:
         heard = self._listen(self.assistant.begin())
         if self.wanted.unit is Unit.INCH:
             heard = self._say("work in inches")
-        while "that was the last bay" not in heard:
+        while "that was the last bay" not in heard or self._not_measured() is not None:
             if self.tally.turns >= MOST_TURNS:
                 self.tally.stuck = 1
                 break
             heard = self._turn(heard)
         wrong = list(wrong_values(self.wanted, self.assistant.job, self.rows))
         self.tally.wrong = len({(0 if name in SETTINGS else index, name) for index, name in wrong})  # a setting was said once
+        self.tally.amiss = sum(name in ("missing", "too many") for _, name in wrong)
         if wrong:
             self.log.append(f"wrong: {wrong}")
         if self.tally.wrong or self.tally.stuck:
@@ -284,8 +287,12 @@ class Builder:
             return self._say("undo", for_length=True)  # that went to another bay
         if summary:
             self.told = summary[1]
+        if summary and not self._his_leaf(heard):
+            self.unwanted = self.told
         if heard.startswith(("undone", "taken off")):
             self.told = ""
+        if gone := re.search(r"(?:bay|gate) ([a-z ]+?) removed", heard):
+            self.rows.pop(gone[1], None)
         if "removed" in heard or "there is no bay" in heard:
             self.unwanted = ""
         if self.unwanted and "yes or no." not in heard:  # “remove” was not heard, or taken for something else
@@ -508,6 +515,15 @@ class Builder:
     def _noticed_wrong(self, value: Fraction, said: str) -> bool:
         return value not in list(self._values(said)) and self.random.random() < self.notices
 
+    def _his_leaf(self, heard: str) -> bool:
+        """Whether the leaf that he is told to cut goes with his opening and clearances; he may fail to notice that it does not."""
+        told = re.search(r"cut the leaf ([^.]+?) wide", heard)
+        row = dict(self.wanted.rows[self.row]) if self.row < len(self.wanted.rows) else {}
+        if told is None or row.get("leaves") != 1:
+            return True
+        leaf = row["opening"] - row["hinge"] - row["latch"]
+        return leaf in self._values(told[1]) or self.random.random() >= self.notices
+
     def _wrong_before_the_gap(self, heard: str) -> tuple[str, Fraction] | None:
         """What he hears wrong of a bay whose gap is to be confirmed, and how it should be."""
         found = re.search(r"bay ([a-z ]+?)((?:, (?:opening|bottom|top|pickets) [^,.]+)+)\. the gap", heard)
@@ -611,6 +627,8 @@ class Builder:
             return self._all_measured(heard, told)
         if row and ("next bay" in heard or "new bay" in heard):
             return self._another(row)
+        if not row and "that was the last bay" in heard:
+            return self._all_measured(heard, [])
         if not row and re.search(r"mark \w+|the first mark|last one", heard) and "say: " not in heard:
             self.fruitless = 0
             return self._say("next")
@@ -627,6 +645,11 @@ class Builder:
 
     def _all_measured(self, heard: str, told: list[str]) -> str:
         """Nothing is left to measure: the tape over the run, a change of mind, a bay named to be marked, or on to the marks."""
+        missing = self._not_measured()
+        if missing is not None:
+            self.back_to, self.row = self.row, missing
+            self.settled, self.told = [], ""
+            return self._say("gate" if self.wanted.rows[missing][0][0] == "opening" else "new bay")
         if "run agrees" in heard:
             self.sums = 0
         if self.sums > 0 and not self.marked:
@@ -642,6 +665,12 @@ class Builder:
                 return self._say("bay", self.named)
         self.named = ""
         return self._say("start marking" if "start marking" in told or self.random.random() < 0.7 else "no more bays")
+
+    def _not_measured(self) -> int | None:
+        """A row whose bay was taken away and not measured since, once he is through with all of them."""
+        if self.row < len(self.wanted.rows):
+            return None
+        return next((row for row in range(1, len(self.wanted.rows)) if row not in self.rows.values()), None)
 
     def _new_mind(self) -> str | None:
         """He measured an opening once more, and it is another."""

@@ -59,9 +59,9 @@ def main() -> None:
         ("5 % of words, with the sums", scaled(site, 0.05, sample(80)), 0.9, True),
     ]
     print("One read-back in ten is not noticed, where anything is misheard.")
-    print("| channel | words wrong in lengths | lengths | wrong per 10,000 | turns per length | jobs stuck | runs taped "
+    print("| channel | words wrong in lengths | lengths | wrong per 10,000 | of them whole bays | turns per length | jobs stuck | runs taped "
           "| bays marked again | turns to the first mark of two bays | words spoken per job |")
-    print("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+    print("| --- " * 11 + "|")
     for name, channel, notices, checks in runs:
         if given.only and given.only not in name:
             continue
@@ -70,6 +70,7 @@ def main() -> None:
         two = run(channel, max(1, given.jobs // 10), notices, checks=False, bays=2)
         print(
             f"| {name} | {tally.misheard / tally.said:.1%} | {tally.lengths} | {10_000 * tally.wrong / tally.lengths:.1f} "
+            f"| {10_000 * tally.amiss / tally.lengths:.1f} "
             f"| {tally.length_turns / tally.lengths:.2f} | {tally.stuck} of {tally.jobs} | {tally.sums} | {tally.remarked} "
             f"| {two.first_mark / two.jobs:.1f} | {tally.spoken / tally.jobs:.0f} |",
             flush=True,
