@@ -157,6 +157,9 @@ def both(turn: Turn, intent: Intent) -> None:
     if not _asks(turn, forms.BAY):
         top = replace(bottom, act=Act.SET_TOP)
     else:
+        draft = turn.job.draft
+        if draft is not None and draft.answers:  # of the opening too that was answered before
+            turn.fact(DraftChanged(replace(draft, answers=())))
         turn.focus(Asking("bottom"))
         top = Intent(Act.SAME, words=intent.words)
     turn.note(queued=(top, *turn.state.queued))

@@ -607,3 +607,13 @@ def test_no_and_a_number_is_about_what_could_not_be_set_out() -> None:
     assert "differ by" in talk.say("yes")
     talk.say("no 2158")
     assert talk.job.bays[0].openings == (("bottom", Fraction(2160)), ("top", Fraction(2158)))
+
+
+@pytest.mark.parametrize("lines", [("change bay one", "top 2258", "yes", "2258 both"), ("next bay", "1815", "2258 both")])
+def test_both_is_of_the_opening_too_that_was_answered_before(lines: tuple[str, ...]) -> None:
+    """It began another bay with what it had over."""
+    talk = Talk("ninety", "one hundred", "2160 both")
+    for line in lines:
+        talk.type(line)
+    assert talk.job.bays[-1].openings == (("bottom", Fraction(2258)), ("top", Fraction(2258)))
+    assert talk.stage is Stage.HUB
