@@ -86,14 +86,14 @@ ROOMS: dict[str, Room] = {
     "paper": room(f"paper {CORE} numbers dialogue.cautions written colours", "csv functools html io json math re fpdf"),
     "display": room(
         f"display serving {CORE} written colours",
-        "asyncio base64 hashlib hmac io json secrets sys textwrap types aiohttp pyfiglet rich segno",
+        "asyncio base64 hashlib io json secrets sys textwrap types aiohttp pyfiglet rich segno",
         pure=False,
     ),
-    "serving": room("errors", "asyncio errno logging socket ssl threading aiohttp", pure=False),
+    "serving": room("errors", "asyncio errno hmac logging socket ssl threading aiohttp", pure=False),
     "phone": room(
-        "phone serving display.view speech.wav speech.player speech.devices errors",
-        "asyncio base64 datetime hashlib hmac io ipaddress json os pathlib queue secrets ssl threading time types"
-        " aiohttp cryptography numpy segno",
+        "phone serving display.board_page display.terminal_code display.view speech.wav speech.player speech.devices errors",
+        "asyncio base64 datetime hashlib ipaddress json os pathlib queue secrets ssl threading time types"
+        " aiohttp cryptography numpy",
         pure=False,
     ),
     "phone.frames": room("speech.wav", "json numpy"),

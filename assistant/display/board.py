@@ -7,19 +7,17 @@ knows only what `show` was given.  On the local network a code, good for one use
 from __future__ import annotations
 
 import asyncio
-import hmac
-import io
 import json
 import secrets
 from dataclasses import asdict
 from types import TracebackType
 
-import segno
 from aiohttp import web
 
 from assistant.display.board_page import PAGE, POLICY
+from assistant.display.terminal_code import terminal_code
 from assistant.display.view import View
-from assistant.serving import LOOPBACK, Place, Serving, lan_address
+from assistant.serving import LOOPBACK, Place, Serving, lan_address, same_secret
 
 COOKIE = "board"
 BEAT = 2.0
@@ -55,9 +53,7 @@ class Board:
 
     def qr(self) -> str:
         """The address as a QR code for the terminal."""
-        text = io.StringIO()
-        segno.make(self.url, micro=False).terminal(text, compact=True)
-        return text.getvalue()
+        return terminal_code(self.url)
 
     def show(self, view: View) -> None:
         """What the page shows from now on; never waits for anyone who looks."""
@@ -83,7 +79,7 @@ class Board:
         return web.Response(text=PAGE, content_type="text/html")
 
     def _exchanged(self, code: str) -> web.Response:
-        if not self._lan or not _same(self._code, code):
+        if not self._lan or not same_secret(self._code, code):
             raise web.HTTPForbidden(text="403\n")
         self._code = secrets.token_urlsafe(16)
         self._devices.append(secrets.token_urlsafe(16))
@@ -94,7 +90,7 @@ class Board:
     def _admit(self, request: web.Request) -> None:
         """Anyone on this machine, or a device with the pass it got for a code.  Raises HTTPForbidden."""
         given = request.cookies.get(COOKIE, "")
-        if self._lan and not any(_same(known, given) for known in self._devices):
+        if self._lan and not any(same_secret(known, given) for known in self._devices):
             raise web.HTTPForbidden(text="403\n")
 
     async def _events(self, request: web.Request) -> web.StreamResponse:
@@ -113,7 +109,3 @@ class Board:
         except ConnectionError:  # who looked has gone
             pass
         return answer
-
-
-def _same(secret: str, given: str) -> bool:
-    return hmac.compare_digest(secret.encode(), given.encode("utf-8", "replace"))

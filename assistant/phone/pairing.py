@@ -5,8 +5,9 @@ Crosses the border: codes and passes in, yes or no out.  Both are drawn from the
 
 from __future__ import annotations
 
-import hmac
 import secrets
+
+from assistant.serving import same_secret
 
 _BYTES = 32
 
@@ -26,15 +27,11 @@ class Pairing:
 
     def redeem(self, code: str) -> str | None:
         """The pass for the code, which is then used up; None for a wrong one, and for the right one the second time."""
-        if self.paired or not _same(self.code, code):
+        if self.paired or not same_secret(self.code, code):
             return None
         self._pass = secrets.token_urlsafe(_BYTES)
         return self._pass
 
     def admits(self, given: str) -> bool:
         """Whether this is the phone's pass."""
-        return self.paired and _same(self._pass, given)
-
-
-def _same(secret: str, given: str) -> bool:
-    return hmac.compare_digest(secret.encode(), given.encode("utf-8", "replace"))
+        return self.paired and same_secret(self._pass, given)

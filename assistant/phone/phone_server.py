@@ -7,16 +7,16 @@ from __future__ import annotations
 
 import asyncio
 import base64
-import io
 import json
 from dataclasses import asdict
 from pathlib import Path
 from types import TracebackType
 from typing import Final
 
-import segno
 from aiohttp import WSCloseCode, WSMsgType, web
 
+from assistant.display import board_page
+from assistant.display.terminal_code import terminal_code
 from assistant.display.view import View
 from assistant.phone.certificate import Credentials, context, fingerprint
 from assistant.phone.frames import (
@@ -43,14 +43,17 @@ BEAT_S: Final = 1.0
 MOST_MESSAGE: Final = 2048
 """Bytes of a message of the phone."""
 PONG_S: Final = 4.0
-PAGE: Final = {
-    "/": ("index.html", "text/html"),
-    "/phone.css": ("phone.css", "text/css"),
-    "/phone.js": ("phone.js", "text/javascript"),
-    "/sound.js": ("sound.js", "text/javascript"),
-}
-POLICY: Final = "script-src 'self'; style-src 'self'; connect-src 'self' wss://$own"
 _FOLDER: Final = Path(__file__).parent / "page"
+PAGE: Final = {
+    "/": ("text/html", (_FOLDER / "index.html").read_text(encoding="utf-8").replace("<!-- mark -->\n", board_page.BODY)),
+    "/mark.css": ("text/css", board_page.STYLE),
+    "/mark.js": ("text/javascript", board_page.SCRIPT),
+    "/phone.css": ("text/css", (_FOLDER / "phone.css").read_text(encoding="utf-8")),
+    "/phone.js": ("text/javascript", (_FOLDER / "phone.js").read_text(encoding="utf-8")),
+    "/sound.js": ("text/javascript", (_FOLDER / "sound.js").read_text(encoding="utf-8")),
+}
+"""Everything that is served: kind and text."""
+POLICY: Final = "script-src 'self'; style-src 'self'; connect-src 'self' wss://$own"
 _LENT = "This job has its phone already. To change it, stop and resume the job, and scan the new code."
 _WRONG = "This code is not the one on the console. Scan it once more."
 
@@ -83,9 +86,7 @@ class PhoneServer:
 
     def qr(self) -> str:
         """The link as a QR code for the terminal."""
-        text = io.StringIO()
-        segno.make(self.link, micro=False).terminal(text, compact=True)
-        return text.getvalue()
+        return terminal_code(self.link)
 
     def show(self, view: View) -> None:
         """What the page shows from now on; never waits for the phone."""
@@ -107,8 +108,8 @@ class PhoneServer:
         self.close()
 
     async def _page(self, request: web.Request) -> web.StreamResponse:
-        name, kind = PAGE[request.path]
-        return web.Response(body=(_FOLDER / name).read_bytes(), content_type=kind, charset="utf-8")
+        kind, text = PAGE[request.path]
+        return web.Response(text=text, content_type=kind)
 
     async def _pair(self, request: web.Request) -> web.StreamResponse:
         if "Origin" not in request.headers:

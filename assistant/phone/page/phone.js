@@ -1,7 +1,6 @@
-// The phone's page: pairs once, lends microphone and loudspeaker over one connection, shows the mark, says when the connection is lost.
+// The phone's page: pairs once, lends microphone and loudspeaker over one connection, shows the mark (mark.js), says when the connection is lost.
 'use strict';
 
-const at = id => document.getElementById(id);
 const SILENT_MS = 3500; // nothing from the machine for so long: the connection is lost
 const RETRY_MS = 500;
 const SAY_AGAIN_MS = 20000;
@@ -18,16 +17,6 @@ let lock;
 
 const trouble = text => { at('trouble').textContent = text; };
 
-const show = view => {
-  for (const key of ['title', 'place', 'count', 'next', 'status']) at(key).textContent = view[key];
-  at('value').textContent = view.mark || '–';
-  at('unit').textContent = view.mark ? view.unit : '';
-  at('mark').style.setProperty('--letters', Math.max(4, (view.mark || '–').length));
-  at('progress').max = view.total || 1;
-  at('progress').value = view.done;
-  document.title = `${view.mark} ${view.place}`;
-};
-
 const sayLost = () => {
   if (!gone || Date.now() - said < SAY_AGAIN_MS) return;
   said = Date.now();
@@ -38,8 +27,7 @@ const sayLost = () => {
 const live = on => {
   if (on && lost) loudspeaker.port.postMessage({ begin: true });
   lost = !on;
-  at('lost').hidden = on;
-  document.body.classList.toggle('lost', lost);
+  stale(lost);
   if (on) said = 0; else sayLost();
 };
 
