@@ -13,10 +13,11 @@ from assistant.dialogue import forms
 from assistant.dialogue.asking import listened_for, open_form, question, settled_focus, takes
 from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.doubted import keep_doubts
+from assistant.dialogue.marking import left_at
 from assistant.dialogue.registry import FORMS
 from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_place
 from assistant.dialogue.sentences import carry_out
-from assistant.dialogue.speaking import bay_name, impossible, rail_words, sentence
+from assistant.dialogue.speaking import bay_name, impossible, sentence
 from assistant.dialogue.state import (
     REMEMBERED,
     Asking,
@@ -42,7 +43,6 @@ from assistant.job import CautionAcknowledged, Fact, Job, MarkCalled, SetOutConf
 from assistant.language.guide import guide
 from assistant.language.understanding import Intent, OutOfPlace, Understanding, Unknown, intents, understand
 from assistant.language.vocabulary import Act, Stage
-from assistant.numbers import say_count
 from assistant.plan import marking, next_to_mark, taken_over
 from assistant.setout.trouble import ImpossibleError
 
@@ -112,12 +112,10 @@ def _opened(state: State, title: str) -> Step:
         turn.begin(forms.SETUP, "Ready. At any time you can ask: what can I say.")
         return turn.done()
     turn.say(sentence(f"back to {title}") if title else "Back to the job.")
-    at = marking(job)
     if job.draft is not None:
         turn.say(question(turn.state))
-    elif at is not None:
-        place = f"{bay_name(at.set_out.bay)}, {rail_words(at.set_out, at.rail)}, mark {say_count(at.mark)}"
-        turn.say(f"It was left at {place}. To go on, say: carry on.")
+    elif left := left_at(job):
+        turn.say(left)
     elif job.standing and (index := next_to_mark(job)) is not None:
         turn.say(f"For {bay_name(job.bays[index])}, say: start marking.")
     else:

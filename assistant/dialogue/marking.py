@@ -8,11 +8,11 @@ from dataclasses import replace
 from assistant.dialogue.asking import gap_question
 from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.speaking import bay_name, counted, gap_value, gaps, mark_words, rail_words, sentence, spoken
-from assistant.dialogue.state import Cautioning, ConfirmingGap, Hub, Walking
+from assistant.dialogue.state import Cautioning, ConfirmingGap, Hub, Kind, Walking
 from assistant.dialogue.subjects.far_post import to_far_post
 from assistant.dialogue.turn import Turn
 from assistant.events import CallEvery
-from assistant.job import BayChosen, CautionAcknowledged, MarkCalled, Position, SetOutConfirmed
+from assistant.job import BayChosen, CautionAcknowledged, Job, MarkCalled, Position, SetOutConfirmed
 from assistant.language.understanding import Intent
 from assistant.numbers import say_count
 from assistant.plan import Marking, marking, marking_at, next_to_mark, set_out_of, to_mark
@@ -225,8 +225,20 @@ def how_many_left(turn: Turn, intent: Intent) -> None:
 
 
 def where(turn: Turn, intent: Intent) -> None:
-    """Bay, rail and mark."""
-    turn.say(mark_text(turn, at_mark(turn), lead=True))
+    """Bay, rail and mark; between bays where marking was left."""
+    if turn.state.focus.kind is Kind.WALKING:
+        turn.say(mark_text(turn, at_mark(turn), lead=True))
+    else:
+        turn.say(left_at(turn.job) or "No mark is called yet.")
+
+
+def left_at(job: Job) -> str:
+    """Where marking was left and how to go on with it, in sentences; empty when no mark is called."""
+    at = marking(job)
+    if at is None:
+        return ""
+    place = f"{bay_name(at.set_out.bay)}, {rail_words(at.set_out, at.rail)}, mark {say_count(at.mark)}"
+    return f"It was left at {place}. To go on, say: carry on."
 
 
 def which_gap(turn: Turn, intent: Intent) -> None:

@@ -435,6 +435,7 @@ PHRASES: tuple[Phrase, ...] = (
     ),
     _phrase(Act.HOW_MANY_LEFT, _WALK, "how many left", "how many to go", "how many more", "how many are left", help="marks still to come"),
     _phrase(Act.WHERE, _WALK, "where am i", "which mark", "where was i", "where (are|were) we", help="bay, rail and mark"),
+    _phrase(Act.WHERE, _HUB, "where was i"),
     _phrase(Act.NEXT_RAIL, _WALK, "next rail", "other rail", "other leaf", help="the rail after this"),
     _phrase(Act.RAIL_BOTTOM, _WALK, "bottom rail", help="marks of the bottom rail"),
     _phrase(Act.RAIL_MIDDLE, _WALK, "middle rail", help="marks of the middle rail"),

@@ -282,3 +282,13 @@ def test_opening_a_marked_bay_again_says_how_many_marks_move_and_how_far_and_beg
     said = talk.say("gap confirmed")
     assert "Three marks called before have moved, by up to eighty five" in said
     assert "Mark one: zero" in said
+
+
+def test_between_bays_where_marking_was_left_is_told() -> None:
+    talk = Talk(*ONE)
+    assert talk.say("where was I").startswith("No mark is called yet.")
+    for line in ("no more bays", *MARK, "next", "next", "stop"):
+        talk.say(line)
+    assert "It was left at bay one, bottom rail" in talk.say("where was I")
+    assert "mark three" in talk.say("where was I")
+    assert "Mark three" in talk.say("carry on")
