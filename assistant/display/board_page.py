@@ -20,7 +20,7 @@ body {{ display: grid; grid-template-rows: auto 1fr auto auto; padding: 2vmin; g
   color: var(--ink); background: var(--paper); font: 700 clamp(1.1rem, 5vmin, 3rem)/1.2 system-ui, "Segoe UI", Roboto,
   "DejaVu Sans", sans-serif; overflow-wrap: anywhere; }}
 #mark {{ align-self: center; text-align: center; line-height: 1; white-space: nowrap;
-  font-size: min(55vh, calc(145vw / var(--letters, 4))); font-variant-numeric: tabular-nums lining-nums; }}
+  font-size: min(55vh, calc(128vw / var(--letters, 4))); font-variant-numeric: tabular-nums lining-nums; }}
 #unit {{ display: block; font-size: clamp(1.1rem, 5vmin, 3rem); }}
 .row {{ display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 3vmin; }}
 #next {{ font-size: clamp(1.5rem, 9vmin, 6rem); }}

@@ -333,7 +333,7 @@ def test_a_browser_shows_the_mark_live_and_large(browser: Browser, board: Board)
 
 @needs_browser
 @pytest.mark.parametrize(("width", "height"), [(320, 560), (568, 320), (1280, 800)])
-@pytest.mark.parametrize("mark", ["", "98", "12345.5", "12 ft 11 15/16 in"])
+@pytest.mark.parametrize("mark", ["", "98", "8888", "12345.5", "12 ft 11 15/16 in"])
 def test_no_mark_runs_off_the_screen(browser: Browser, board: Board, mark: str, width: int, height: int) -> None:
     browser.size(width, height, phone=width < 700)
     board.show(replace(FOURTH, mark=mark, title="The long side behind the workshop"))
