@@ -74,6 +74,11 @@ def add(connection: sqlite3.Connection, rows: Iterable[Row]) -> None:
     connection.executemany(_ADD, [row.fields() for row in rows])
 
 
+def whole(connection: sqlite3.Connection) -> bool:
+    """Whether every page is in order, as far as SQLite's quick check sees.  Raises UNREADABLE."""
+    return bool(connection.execute("PRAGMA quick_check(1)").fetchone() == ("ok",))
+
+
 def every_row(connection: sqlite3.Connection) -> tuple[Row | None, ...]:
     """What a writer meets, in order; None for a row that is not what was once written.  Raises UNREADABLE."""
     fields = connection.execute('SELECT seq, at, heard, text, "check" FROM fact ORDER BY seq').fetchall()
@@ -105,7 +110,7 @@ def _read(path: Path, mode: str) -> DatabaseReading:
         connection.text_factory = lambda text: text.decode("utf-8", "replace")
         connection.execute("PRAGMA cell_size_check = ON")
         (version,) = connection.execute("PRAGMA user_version").fetchone()
-        sound = connection.execute("PRAGMA quick_check(1)").fetchone() == ("ok",)
+        sound = whole(connection)
         found = [row_of(fields) for fields in connection.execute('SELECT seq, at, heard, text, "check" FROM fact')]
     rows = {row.seq: row for row in found if row is not None}
     sound = sound and None not in found
@@ -125,7 +130,7 @@ def _sound_version(path: Path) -> int:
     """The version of tables that are whole but not these; 0 when they are damaged."""
     try:
         with closing(sqlite3.connect(path)) as connection:
-            if connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
+            if not whole(connection):
                 return 0
             (version,) = connection.execute("PRAGMA user_version").fetchone()
             return int(version)

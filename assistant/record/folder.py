@@ -91,18 +91,21 @@ def repair(folder: Path, found: Found) -> tuple[str, ...]:
 def _completed(path: Path, found: Found) -> bool:
     """Whether the database, with the rows it lacks put in, can be written and then holds what was read and nothing else.
 
-    It was read from a copy where its log is damaged, or may not be used; what a writer meets can be something else.
+    It was read from a copy where its log is damaged, or may not be used; what a writer meets can be something else.  And what one writer
+    meets, the next may not: when the first closes, its log is written into the file, over or beside pages that are damaged.
     """
+    lacking = [row for row in found.rows if row.seq not in found.database.rows]
     try:
-        with closing(database.connect(path)) as connection:
-            connection.execute("BEGIN IMMEDIATE")
-            database.add(connection, (row for row in found.rows if row.seq not in found.database.rows))
-            if database.every_row(connection) != found.rows:
-                return False
-            connection.execute("COMMIT")
-            return True
+        for missing in (lacking, ()):
+            with closing(database.connect(path)) as connection:
+                connection.execute("BEGIN IMMEDIATE")
+                database.add(connection, missing)
+                if not database.whole(connection) or database.every_row(connection) != found.rows:
+                    return False
+                connection.execute("COMMIT")
     except database.UNREADABLE:
         return False
+    return True
 
 
 def _replace_database(path: Path, found: Found) -> list[str]:
@@ -110,22 +113,21 @@ def _replace_database(path: Path, found: Found) -> list[str]:
     for leftover in (fresh, *(fresh.with_name(fresh.name + suffix) for suffix in database.LOG_SUFFIXES)):
         leftover.unlink(missing_ok=True)
     database.create(fresh, found.rows)
-    aside = []
-    if path.exists():
-        name = _free(path)
-        # The log first: a new database must never meet the log of the old one.
-        for suffix in (*database.LOG_SUFFIXES, ""):
-            old = path.with_name(path.name + suffix)
-            if old.exists():
-                os.replace(old, path.with_name(name + suffix))
-        aside.append(name)
+    moved = []
+    name = _free(path)
+    # The log first: a new database must never meet the log of the old one, even where that itself is gone.
+    for suffix in (*database.LOG_SUFFIXES, ""):
+        old = path.with_name(path.name + suffix)
+        if old.exists():
+            os.replace(old, path.with_name(name + suffix))
+            moved.append(name + suffix)
     os.replace(fresh, path)
     journal.flush_folder(path.parent)
-    return aside
+    return [name] if name in moved else moved
 
 
 def _free(path: Path) -> str:
     number = 1
-    while (path.with_name(f"{path.name}.damaged-{number}")).exists():
+    while any(path.parent.glob(f"{path.name}.damaged-{number}*")):
         number += 1
     return f"{path.name}.damaged-{number}"

@@ -149,6 +149,26 @@ def test_damage_to_any_page_of_one_copy_loses_nothing(
             assert (writer.facts, writer.notices) == ((*FACTS, mark(150)), ())
 
 
+@pytest.mark.parametrize("in_place_of_shm", [None, "folder"])
+def test_a_database_that_is_gone_leaves_a_log_that_no_new_one_meets(
+    interrupted: Path, quick_home: Path, in_place_of_shm: str | None
+) -> None:
+    """A new database beside the old log would hold rows that were not read, or be damaged by it."""
+    database_file = _copy(interrupted, quick_home / "damaged") / "record.db"
+    log = database_file.with_name("record.db-wal").read_bytes()
+    database_file.unlink()
+    if in_place_of_shm:
+        shm = database_file.with_name("record.db-shm")
+        shm.unlink(missing_ok=True)
+        shm.mkdir()
+    with Store(quick_home / "damaged").open(1) as writer:
+        assert writer.facts == FACTS and "record.db.damaged-1-wal" in writer.notices[0]
+        writer.append([mark(150)])
+    with Store(quick_home / "damaged").open(1) as writer:
+        assert (writer.facts, writer.notices) == ((*FACTS, mark(150)), ())
+    assert database_file.with_name("record.db.damaged-1-wal").read_bytes() == log
+
+
 def test_damage_to_any_part_of_the_write_ahead_log_loses_nothing(interrupted: Path, quick_home: Path) -> None:
     log = interrupted / "job-1" / "record.db-wal"
     # Half a page a step, and the four kinds of damage in turn: every page of the log, in a few seconds.
