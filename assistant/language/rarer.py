@@ -450,6 +450,10 @@ RARER: tuple[Phrase, ...] = (
         "keep it down", "softer"),
     _also(Act.TIMBER, "what do i need to (order|buy|get)", "(what|how much) timber do i need", "(shopping|cutting|cut|order) list",
         "materials", "(what|how many) do i (order|buy)", "what do i order", "how much wood"),
+    _also(Act.TIMBER, "timber", "material", "lumber"),
+    _also(Act.POSTS, "posts", "the posts", "fence posts", "where do the posts go"),
+    _also(Act.SLOPE_RAKED, "raked", "it is raked", "rails follow the ground"),
+    _also(Act.SLOPE_STEPPED, "stepped", "it is stepped", "rails step down"),
     _also(Act.POLE, "(make|print|give me) a story pole", "a story pole", "print the story pole", "story pole please"),
     _also(Act.UNDO, "undo please"),
     _also(

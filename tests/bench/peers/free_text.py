@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import itertools
 import re
+from abc import abstractmethod
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -61,9 +62,9 @@ class FreeText(Peer):
         self._pairs = bigram(grammar.phrases)
         self._words = sorted(set(self._pairs) - {START})
 
+    @abstractmethod
     def write(self, sound: Samples) -> str:
         """The text of a recording."""
-        raise NotImplementedError
 
     def hear(self, sound: Samples) -> tuple[str, ...] | None:
         """The first way to speak the text that the grammar has."""
