@@ -226,7 +226,11 @@ def _take_kept(turn: Turn) -> None:
 
 
 def _round_off(turn: Turn) -> None:
-    """Marks are only called for a gap that stands confirmed, and after the caution; and what is asked next is said, if it was not."""
+    """What was begun is gone on with; marks are only called for a gap that stands confirmed, and after the caution; and what is asked next
+    is said, if it was not.
+    """
+    if isinstance(turn.state.focus, Hub) and turn.job.draft is not None:  # something else was settled in between: a bay taken away
+        turn.focus(resumed_focus(turn.job))
     if isinstance(turn.state.focus, Walking):
         at = marking(turn.job)
         standing = None if at is None else turn.job.standing_of(at.set_out.bay.number)
