@@ -53,7 +53,7 @@ _MICROPHONE = """
   AudioNode.prototype.connect = function (target, ...rest) {
     if (target === this.context.destination && !this.tapped) {
       this.tapped = true;
-      const tap = this.context.createScriptProcessor(512, 1, 1);
+      const tap = this.context.createScriptProcessor(4096, 1, 1);
       tap.onaudioprocess = event => {
         const sound = event.inputBuffer.getChannelData(0);
         if (window.keeping) window.played.push(sound.slice());
