@@ -103,9 +103,21 @@ def _compiled(plain: bool) -> _Compiled:
     return tuple(found)
 
 
+_ANYTHING = ""
+"""Stands for a word that no wording begins with."""
+
+
 @cache
-def _parts(plain: bool) -> _Compiled:
-    return tuple(row for row in _compiled(plain) if row[0].act in PARTS)
+def _by_first_word(plain: bool, in_parts: bool) -> dict[str, _Compiled]:
+    """The wordings, those of PARTS or all, that can begin with a word, in order; those that a slot begins can begin with any."""
+    rows = [row for row in _compiled(plain) if row[0].act in PARTS or not in_parts]
+    known = frozenset({_ANYTHING}).union(*(firsts for _, _, firsts in rows if firsts is not None))
+    return {word: tuple(row for row in rows if row[2] is None or word in row[2]) for word in known}
+
+
+def _begun_by(word: str, *, plain: bool, in_parts: bool = False) -> _Compiled:
+    rows = _by_first_word(plain, in_parts)
+    return rows.get(word, rows[_ANYTHING])
 
 
 @lru_cache(maxsize=8192)
@@ -127,6 +139,15 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
     return found or Unknown(words)
 
 
+@lru_cache(maxsize=8192)
+def _number(span: tuple[str, ...], unit: Unit, counted: bool) -> SlotValue | None:
+    """What the words spell; kept, for a hundred phrases ask for the same span."""
+    if not number_words().issuperset(span):
+        return None
+    reading = parse_count(span) if counted else parse_length(span, unit)
+    return None if isinstance(reading, NoParse) else reading
+
+
 @dataclass(frozen=True, slots=True)
 class _Reader:
     """Reads words where something is waited for."""
@@ -139,9 +160,7 @@ class _Reader:
         """The number that words spell in a slot."""
         if len(span) > 1 and span[0] in ZEROS and span[1] in _NUMBERS:
             return None
-        counted = slot == "count" or (self.wants is Wants.COUNT and slot == "length")
-        reading = parse_count(span) if counted else parse_length(span, self.unit)
-        return None if isinstance(reading, NoParse) else reading
+        return _number(span, self.unit, slot == "count" or (self.wants is Wants.COUNT and slot == "length"))
 
     def read_among_others(self, slot: str, span: tuple[str, ...]) -> SlotValue | None:
         """The same where other numbers may stand beside it: a bay is not numbered digit by digit."""
@@ -152,11 +171,9 @@ class _Reader:
     def whole(self, words: tuple[str, ...], *, plain: bool) -> Intent | OutOfPlace | None:
         """The one phrase that the words are."""
         elsewhere: OutOfPlace | None = None
-        for phrase, nodes, firsts in _compiled(plain):
+        for phrase, nodes, _ in _begun_by(words[0] if words else _ANYTHING, plain=plain):
             here = self.stage in phrase.stages
-            if (firsts is not None and words[:1] and words[0] not in firsts) or (
-                not here and (elsewhere is not None or phrase.act is Act.VALUE)
-            ):
+            if not here and (elsewhere is not None or phrase.act is Act.VALUE):
                 continue
             found = match(nodes, words, self.read)
             if found is None:
@@ -205,11 +222,10 @@ class _Reader:
         return Several(parts) if len(parts) > 1 else None
 
     def _phrases_at(self, words: tuple[str, ...], at: int, plain: bool) -> Iterator[tuple[Intent, int]]:
-        for phrase, nodes, firsts in _parts(plain):
-            if firsts is None or words[at] in firsts:
-                for found, rest in beginning(nodes, words[at:], self.read_among_others):
-                    used = len(words) - at - len(rest)
-                    yield _intent(phrase.act, found, words[at : at + used]), used
+        for phrase, nodes, _ in _begun_by(words[at], plain=plain, in_parts=True):
+            for found, rest in beginning(nodes, words[at:], self.read_among_others):
+                used = len(words) - at - len(rest)
+                yield _intent(phrase.act, found, words[at : at + used]), used
 
 
 def _goes_with(intent: Intent, rest: tuple[Intent, ...], joint: tuple[str, ...]) -> bool:
