@@ -19,8 +19,9 @@ from assistant.dialogue.subjects.closing_sum import run_is
 from assistant.dialogue.subjects.site_checks import gap_measures
 from assistant.dialogue.turn import Turn
 from assistant.job import BayChosen, BaySet, DraftChanged
+from assistant.language.manner import named_in
 from assistant.language.understanding import Intent, Wants, understand
-from assistant.language.vocabulary import BEFORE_A_CORRECTION, PUBLISHED_LIMITS, Act, Stage
+from assistant.language.vocabulary import BEFORE_A_CORRECTION, PUBLISHED_LIMITS, Act, Stage, named_by
 from assistant.numbers import SpokenLength
 from assistant.plan import following
 from assistant.setout.ends import set_gap
@@ -335,7 +336,10 @@ def _limit(turn: Turn, intent: Intent, value: Length) -> None:
 
 def use_limit(turn: Turn, intent: Intent) -> None:
     """A published limit, by its name; whose decision a limit is has to be acknowledged."""
-    limit = PUBLISHED_LIMITS[" ".join(intent.words)]
+    limit = named_by(PUBLISHED_LIMITS, intent.words)
+    if limit is None:
+        turn.say("I did not hear which limit.", "Ask: which limits.")
+        return
     turn.say(sentence(f"{limit.name}: gaps {limit_words(turn.settings, limit)}"))
     setup, draft = _in_setup(turn), turn.job.draft
     turn.settle(limit=limit)

@@ -7,8 +7,10 @@ length in the same breath.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum, auto
+from typing import TypeVar
 
 from assistant.setout.drying import SPECIES
 from assistant.setout.limits import PUBLISHED
@@ -209,6 +211,18 @@ PUBLISHED_LIMITS = {f"use the {limit.name.lower().replace(',', '')} limit": limi
 
 DRYING_TIMBERS = {f"moisture of {one.name}": one for one in SPECIES} | {"moisture of red cedar": SPECIES[0]}
 """The phrases that ask about each timber: unlike “drying”, so that one of them cut short is not taken for the rule without a name."""
+
+_Named = TypeVar("_Named")
+
+
+def named_by(wordings: Mapping[str, _Named], words: Iterable[str]) -> _Named | None:
+    """What the words name, said as one of the wordings or otherwise: the wording that shares most of what tells it from the others."""
+    told = {wording: frozenset(wording.split()) for wording in wordings}
+    everywhere = frozenset.intersection(*told.values())
+    shared = {wording: len((own - everywhere).intersection(words)) for wording, own in told.items()}
+    nearest = max(told, key=lambda wording: (shared[wording], -len(told[wording])))
+    return wordings[nearest] if shared[nearest] else None
+
 
 PHRASES: tuple[Phrase, ...] = (
     # A number where one is asked for, and what can be said about it.

@@ -10,7 +10,7 @@ from assistant.dialogue.subject import Answers, Finisher, Subject
 from assistant.dialogue.subjects.shared import bay_talked_about, say_and_keep
 from assistant.dialogue.turn import Turn
 from assistant.language.understanding import Intent, Wants
-from assistant.language.vocabulary import DRYING_TIMBERS, Act
+from assistant.language.vocabulary import DRYING_TIMBERS, Act, named_by
 from assistant.setout.drying import LEAST, MOST, SPECIES, Species, gaps_after, size_at, width_at
 
 GENERAL = "General shrinkage from green, FPL-RP-489; for most species, not redwood or cedar."
@@ -35,7 +35,7 @@ OF_TIMBER = {one: Form(f"drying {one.name}", f"drying, {one.name}", _slots(Fract
 def begin(turn: Turn, intent: Intent) -> None:
     """“Drying”, or “moisture of western red cedar”: for the bay that is being talked about."""
     made = bay_talked_about(turn)
-    timber = DRYING_TIMBERS.get(" ".join(intent.words))
+    timber = named_by(DRYING_TIMBERS, intent.words)
     form = DRYING if timber is None else OF_TIMBER[timber]
     turn.begin(form, sentence(f"{bay_name(made.bay)}, {form.name}"))
 

@@ -10,7 +10,7 @@ from subject_turns import bay, job, said, said_to
 from talk import Talk
 
 from assistant.dialogue.subjects.published_limits import spelled
-from assistant.language.vocabulary import PUBLISHED_LIMITS, Act
+from assistant.language.vocabulary import PUBLISHED_LIMITS, Act, named_by
 from assistant.paper.sheet_content import sheet
 from assistant.setout.limits import PUBLISHED, published
 
@@ -89,3 +89,11 @@ def test_the_sheet_prints_where_a_limit_comes_from() -> None:
 )
 def test_clauses_are_read_letter_by_letter_and_digit_by_digit(written: str, aloud: str) -> None:
     assert spelled(written) == aloud
+
+
+@pytest.mark.parametrize("line", PUBLISHED_LIMITS)
+def test_a_published_limit_is_known_by_what_tells_it_from_the_others(line: str) -> None:
+    words = line.split()
+    assert named_by(PUBLISHED_LIMITS, words) is PUBLISHED_LIMITS[line]
+    assert named_by(PUBLISHED_LIMITS, ["please", *words[2:-1]]) is PUBLISHED_LIMITS[line]
+    assert named_by(PUBLISHED_LIMITS, ["use", "the", "limit"]) is None
