@@ -1,6 +1,6 @@
 """Damaged records: whatever happens to the bytes, a job is read as far as one copy is sound, and can be gone on with.
 
-Run as a script from the repository root: python tests/bench/bench_corruption.py [SEED] [COUNT]
+Run as a script from the repository root: python tests/bench/bench_corruption.py [SEED] [COUNT] [--workers N]
 One job is kept in two forms, closed in order and as a killed program leaves it.  Each try takes one form and spoils one file of it
 or several: bits flipped, bytes replaced, the end cut off, the file gone or a folder in its place.  Survived means: the facts read are
 the first so many of those that were kept (all, where one copy is untouched), the job opens with just these, and a further fact is there
@@ -14,12 +14,11 @@ import re
 import shutil
 import sys
 import tempfile
-from collections import Counter
 from fractions import Fraction
 from pathlib import Path
 from random import Random
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+from tries import Tally, options, tried
 
 from assistant.errors import RecordError
 from assistant.job import BaySet, Fact, MarkCalled, Position
@@ -30,6 +29,7 @@ from assistant.setout.limits import GapLimit
 
 BAY = BaySet(0, Bay(1, (("bottom", Fraction(2160)),), Fraction(90), GapLimit(Fraction(100), True)))
 FACTS: tuple[Fact, ...] = (BAY, *(MarkCalled(Position(1, "bottom", mark)) for mark in range(1, 40)))
+BLOCK = 50
 HEAD = 120
 """Bytes at the beginning of a file that are hit more often: headers."""
 LOSS = re.compile("may be lost|follow on one that is lost")
@@ -89,13 +89,13 @@ def outcome(home: Path, copies: int) -> str:
     return f"both hit, the first facts kept, and the user is {'told' if told else 'not told of the loss'}"
 
 
-def main(seed: int, count: int) -> int:
-    """Print how often each outcome came, and on what; the exit status."""
-    random, found = Random(seed), Counter[str]()
+def records_spoilt(random: Random, count: int) -> Tally:
+    """That many damaged records."""
+    tally = Tally()
     with tempfile.TemporaryDirectory() as name:
         sources = forms(Path(name))
         home = Path(name) / "home"
-        for number in range(count):
+        for _ in range(count):
             shutil.rmtree(home, ignore_errors=True)
             shutil.copytree(random.choice(sources), home)
             files = sorted(path for path in (home / "job-1").iterdir() if path.stat().st_size)
@@ -105,16 +105,10 @@ def main(seed: int, count: int) -> int:
             try:
                 result = outcome(home, len({path.name.startswith(folder.JOURNAL) for path in hit}))
             except Exception as error:
-                result = f"broken: {type(error).__name__}"
-                print(f"{error!r} <- {error.__cause__!r}")
-            if result.startswith("broken") or "not told" in result:
-                print(f"try {number}, {', '.join(path.name for path in hit)}: {result}")
-            found[result] += 1
-    print(f"seed {seed}, {count} tries")
-    for result, times in found.most_common():
-        print(f"{times:7d}  {result}")
-    return int(any(result.startswith("broken") for result in found))
+                result = f"broken: {error!r} <- {error.__cause__!r}"
+            tally.add(result, what=", ".join(path.name for path in hit))
+    return tally
 
 
 if __name__ == "__main__":
-    sys.exit(main(*(int(word) for word in (sys.argv[1:] + ["1", "2000"][len(sys.argv) - 1 :]))))
+    sys.exit(tried(records_spoilt, options(__doc__, 2000), BLOCK))

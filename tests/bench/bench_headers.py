@@ -1,25 +1,22 @@
 """Spoilt headers of sound files: each file is read or refused in words, soon and without much memory.
 
-Run as a script from the repository root: python tests/bench/bench_headers.py [SEED] [COUNT]
+Run as a script from the repository root: python tests/bench/bench_headers.py [SEED] [COUNT] [--workers N]
 Sound files of eight kinds, each with some bytes of its first hundred replaced, or cut off.  Read means samples of the one form that is
-used inside; refused means AudioError.  Anything else is printed and makes the exit status 1.  Says the slowest file and the memory at
-most.
+used inside; refused means AudioError.  Anything else, more than MOST_SECONDS for one file, or more than MOST_MEMORY is printed and
+makes the exit status 1.
 """
 
 from __future__ import annotations
 
-import resource
 import sys
 import tempfile
-from collections import Counter
 from pathlib import Path
 from random import Random
 from time import perf_counter
 
 import numpy as np
 import soundfile
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+from tries import Tally, memory_used, options, tried
 
 from assistant.errors import AudioError
 from assistant.speech.wav import SAMPLE_RATE, read_wav
@@ -27,8 +24,11 @@ from assistant.speech.wav import SAMPLE_RATE, read_wav
 KINDS = ("WAV", "FLAC", "AIFF", "AU", "W64", "CAF", "OGG", "RF64")
 HEAD = 100
 """Bytes that are spoilt."""
+BLOCK = 500
 MOST_SECONDS = 5.0
-"""For one file of a tenth of a second; more is called broken."""
+"""For one file of a tenth of a second."""
+MOST_MEMORY = 1000
+"""MiB."""
 
 
 def sound_files(folder: Path) -> dict[str, bytes]:
@@ -52,15 +52,16 @@ def spoilt(content: bytes, random: Random) -> bytes:
     return bytes(damaged)
 
 
-def main(seed: int, count: int) -> int:
-    """Print how often each outcome came; the exit status."""
-    random, found, slowest = Random(seed), Counter[str](), (0.0, "")
+def headers_read(random: Random, count: int) -> Tally:
+    """That many spoilt files."""
+    tally = Tally()
     with tempfile.TemporaryDirectory() as name:
         sounds = sound_files(Path(name))
-        for number in range(count):
+        for _ in range(count):
             kind = random.choice(KINDS)
             path = Path(name) / f"spoilt.{kind.lower()}"
-            path.write_bytes(spoilt(sounds[kind], random))
+            content = spoilt(sounds[kind], random)
+            path.write_bytes(content)
             start = perf_counter()
             try:
                 samples = read_wav(path)
@@ -68,19 +69,15 @@ def main(seed: int, count: int) -> int:
             except AudioError as error:
                 result = "refused in words" if str(error) else "broken: refused without a word"
             except BaseException as error:
-                result = f"broken: {type(error).__name__}"
-                print(f"file {number}, {kind}: {error!r}")
+                result = f"broken: {error!r}"
             took = perf_counter() - start
             if took > MOST_SECONDS:
                 result = "broken: too slow"
-            slowest = max(slowest, (took, f"{number}, {kind}"))
-            found[result] += 1
-    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(f"seed {seed}: {count} files, slowest {slowest[0] * 1e3:.0f} ms ({slowest[1]}), at most {memory:.0f} MiB in memory")
-    for result, times in found.most_common():
-        print(f"{times:7d}  {result}")
-    return int(any(result.startswith("broken") for result in found))
+            elif memory_used() > MOST_MEMORY:
+                result = "broken: too much memory"
+            tally.add(result, took, what=f"{kind} {content[:HEAD].hex()}")
+    return tally
 
 
 if __name__ == "__main__":
-    sys.exit(main(*(int(word) for word in (sys.argv[1:] + ["1", "20000"][len(sys.argv) - 1 :]))))
+    sys.exit(tried(headers_read, options(__doc__, 20_000), BLOCK))

@@ -1,6 +1,6 @@
 """Single bits of the models flipped: each must be refused when the model is loaded, by its list of checksums.
 
-Run as a script from the repository root: python tests/bench/bench_model_bits.py [SEED] [COUNT]
+Run as a script from the repository root: python tests/bench/bench_model_bits.py [SEED] [COUNT] [--workers N]
 Works on copies of both models.  Half of the flips fall on a file of either model with the same chance for each file, so that small ones are
 hit too, half on a byte of either with the same chance for each byte.  One that is loaded is printed and makes the exit status 1.
 """
@@ -10,14 +10,15 @@ from __future__ import annotations
 import shutil
 import sys
 import tempfile
-from collections import Counter
 from pathlib import Path
 from random import Random
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+from tries import Tally, options, tried
 
 from assistant.errors import ModelError
 from assistant.speech.models import SUMS, check_sums, data_dir, second_ear
+
+BLOCK = 50
 
 
 def listed(folder: Path) -> list[Path]:
@@ -43,9 +44,9 @@ def refused(folder: Path) -> bool:
     return False
 
 
-def main(seed: int, count: int) -> int:
-    """Print how many flips were refused, file by file; the exit status."""
-    random, tried, loaded = Random(seed), Counter[str](), 0
+def bits_flipped(random: Random, count: int) -> Tally:
+    """That many bits, one by one."""
+    tally = Tally()
     with tempfile.TemporaryDirectory() as name:
         folders = [Path(shutil.copytree(source, Path(name) / source.name)) for source in (data_dir("models", "site-en"), second_ear())]
         for folder in folders:
@@ -56,16 +57,11 @@ def main(seed: int, count: int) -> int:
             folder, path = random.choice(files) if number % 2 else random.choices(files, sizes)[0]
             at, bit = random.randrange(path.stat().st_size), random.randrange(8)
             flip(path, at, bit)
-            if not refused(folder):
-                loaded += 1
-                print(f"loaded: {path.relative_to(name)}, byte {at}, bit {bit}")
+            file = path.relative_to(name)
+            tally.add(f"refused: {file}" if refused(folder) else "broken: loaded", what=f"{file}, byte {at}, bit {bit}")
             flip(path, at, bit)
-            tried[str(path.relative_to(name))] += 1
-    print(f"seed {seed}: {count} bits flipped one by one, {count - loaded} refused, {loaded} loaded")
-    for file, times in sorted(tried.items()):
-        print(f"{times:7d}  {file}")
-    return int(loaded > 0)
+    return tally
 
 
 if __name__ == "__main__":
-    sys.exit(main(*(int(word) for word in (sys.argv[1:] + ["1", "500"][len(sys.argv) - 1 :]))))
+    sys.exit(tried(bits_flipped, options(__doc__, 500), BLOCK))

@@ -1,24 +1,23 @@
 """Typed lines of every kind, sense and nonsense: none is a mistake of the program, and the facts alone give the same job again.
 
-Run as a script from the repository root: python tests/bench/bench_typed_lines.py [SEED] [COUNT]
+Run as a script from the repository root: python tests/bench/bench_typed_lines.py [SEED] [COUNT] [--workers N]
 Lines are phrases with numbers in their places, words of the vocabulary in any order, phrases with characters changed, and characters of
 any kind, up to far too long.  A conversation is begun anew after LINES lines.  An exception, a step that changed the job without an
-answer, or a job that its facts do not give again is printed and makes the exit status 1.  Says how many lines a second were taken.
+answer, a job that its facts do not give again, or a line that takes longer than MOST_SECONDS is printed and makes the exit status 1.
 """
 
 from __future__ import annotations
 
 import re
 import sys
-from collections import Counter
 from pathlib import Path
 from random import Random
-from time import perf_counter
+from time import process_time
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from talk import TO_REACH, Kept
+from tries import Tally, options, tried
 
 from assistant.conversation import Conversation
 from assistant.fold import replay
@@ -27,6 +26,9 @@ from assistant.language.vocabulary import PHRASES
 
 LINES = 40
 """Lines in one conversation."""
+BLOCK = 1000
+MOST_SECONDS = 1.0
+"""Of the processor, for one line."""
 WORDS = sorted(vocabulary_words())
 TEMPLATES = [template for phrase in PHRASES for template in phrase.templates]
 NUMBERS = (
@@ -74,44 +76,38 @@ def any_line(random: Random) -> tuple[str, str]:
     return "".join(random.choices(MARKS, k=random.choice((0, 1, 5, 40, 499, 501, 5000)))), "any characters"
 
 
-def main(seed: int, count: int) -> int:
-    """Print what was taken and what went wrong; the exit status."""
-    random, taken, answered, broken = Random(seed), Counter[str](), Counter[str](), 0
-    beginnings = list(TO_REACH.values())
-    start, slowest = perf_counter(), 0.0
-    while sum(taken.values()) < count:
+def lines_taken(random: Random, count: int) -> Tally:
+    """That many lines, in conversations that begin at all stages."""
+    tally, beginnings, taken = Tally(), list(TO_REACH.values()), 0
+    while taken < count:
         kept = Kept()
         conversation = Conversation(kept)
         conversation.open()
         for line in random.choice(beginnings):
             conversation.typed(line)
-        for _ in range(LINES):
+        for _ in range(min(LINES, count - taken)):
             line, kind = any_line(random)
-            taken[kind] += 1
-            before, began = len(kept.facts), perf_counter()
+            taken += 1
+            at = f"{conversation.state.stage.name}: {line[:80]!r}"
+            before, began = len(kept.facts), process_time()
             try:
                 reply = conversation.typed(line)
             except Exception as error:
-                broken += 1
-                print(f"{conversation.state.stage.name}: {line[:80]!r}: {error!r}")
+                tally.add(f"broken: {type(error).__name__}", what=f"{at}: {error!r}")
                 continue
-            slowest = max(slowest, perf_counter() - began)
-            answered["answered" if reply.spoken else "no words"] += 1
+            took = process_time() - began
             if len(kept.facts) > before and not (reply.spoken or reply.signal or reply.ended):
-                broken += 1
-                print(f"{line[:80]!r}: facts without an answer: {kept.facts[before:]}")
+                tally.add("broken: facts without an answer", took, what=f"{at}: {kept.facts[before:]}")
+            elif took > MOST_SECONDS:
+                tally.add("broken: too slow", took, what=f"{at}: {took:.1f} s")
+            else:
+                tally.add(f"{'answered' if reply.spoken else 'no words'}: {kind}", took)
             if reply.ended:
                 break
         if replay(kept.facts) != conversation.state.job:
-            broken += 1
-            print(f"the facts give another job, last line {line[:80]!r}")
-    seconds = perf_counter() - start
-    total = sum(taken.values())
-    print(f"seed {seed}: {total} lines in {seconds:.0f} s, {total / seconds:.0f} a second, slowest {slowest * 1e3:.0f} ms, {broken} broken")
-    for name, times in (taken + answered).most_common():
-        print(f"{times:7d}  {name}")
-    return int(broken > 0)
+            tally.add("broken: the facts give another job", what=f"last line {line[:80]!r}")
+    return tally
 
 
 if __name__ == "__main__":
-    sys.exit(main(*(int(word) for word in (sys.argv[1:] + ["1", "100000"][len(sys.argv) - 1 :]))))
+    sys.exit(tried(lines_taken, options(__doc__, 1_000_000), BLOCK))
