@@ -26,7 +26,7 @@ from assistant.language.understanding import Intent, Wants
 from assistant.language.vocabulary import Act, Stage
 from assistant.measured import Bay
 from assistant.numbers import say_count
-from assistant.plan import next_to_mark, set_out_of
+from assistant.plan import marking, next_to_mark, set_out_of
 from assistant.setout.lengths import Unit
 from assistant.setout.trouble import ImpossibleError
 
@@ -55,7 +55,15 @@ def wanted(state: State) -> Wants:
         return Wants.COUNT if state.focus.intent.count is not None and state.focus.intent.length is None else Wants.LENGTH
     if state.focus.kind is Kind.ASKING and found:
         return found[1].wants
+    if state.focus.kind is Kind.WALKING and not at_last_mark(state):
+        return Wants.NOTHING
     return Wants.LENGTH
+
+
+def at_last_mark(state: State) -> bool:
+    """Whether the last mark of a rail is being called, with what is left to the far post: the tape may agree with it or not."""
+    at = marking(state.job)
+    return state.focus.kind is Kind.WALKING and at is not None and at.mark == len(at.rail.marks) and at.set_out.gate is None
 
 
 def listened_for(state: State) -> tuple[Stage, Wants, Unit]:

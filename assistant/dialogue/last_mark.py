@@ -8,8 +8,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.dialogue import answers, commands
+from assistant.dialogue.asking import at_last_mark
 from assistant.dialogue.marking import at_mark, step
-from assistant.dialogue.subjects.far_post import FAR_POST, at_last_mark
+from assistant.dialogue.subjects.far_post import FAR_POST
 from assistant.dialogue.turn import Turn
 from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Act
@@ -17,7 +18,7 @@ from assistant.language.vocabulary import Act
 
 def agrees(turn: Turn, intent: Intent) -> None:
     """Yes: on to what comes next."""
-    if at_last_mark(turn):
+    if at_last_mark(turn.state):
         step(+1)(turn, intent)
     else:
         commands.nothing_to_confirm(turn, intent)
@@ -25,7 +26,7 @@ def agrees(turn: Turn, intent: Intent) -> None:
 
 def disagrees(turn: Turn, intent: Intent) -> None:
     """No: how far it is then."""
-    if at_last_mark(turn):
+    if at_last_mark(turn.state):
         turn.begin(FAR_POST, bay=at_mark(turn).set_out.bay.number)
     else:
         commands.take_off(turn, intent)
@@ -33,7 +34,7 @@ def disagrees(turn: Turn, intent: Intent) -> None:
 
 def corrected(turn: Turn, intent: Intent) -> None:
     """“No, …”: how far it is."""
-    if at_last_mark(turn) and turn.state.redo is None:
+    if at_last_mark(turn.state) and turn.state.redo is None:
         tape_says(turn, intent)
     else:
         answers.correct(turn, intent)

@@ -10,10 +10,10 @@ from fractions import Fraction
 from functools import lru_cache
 
 from assistant.events import Meaning, Price
-from assistant.language.listening import JOINED_AT
+from assistant.language.listening import JOINED_AT, listened_for_at
 from assistant.language.patterns import expand, parse_template
 from assistant.language.understanding import Intent, LengthReading, Wants, intents, understand
-from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, PHRASES, Act, Stage
+from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, Act, Stage
 from assistant.numbers import Ambiguous, PhraseKind, alternatives, number_graph
 from assistant.setout.lengths import Unit
 from assistant.wordgraph import Net, WordGraph
@@ -27,6 +27,8 @@ _DEAR = frozenset(
 """What removes, confirms, acknowledges or answers a doubt, or stops the listening."""
 _NUMBERS = frozenset((Act.VALUE, Act.SAME, Act.SAME_BAY))
 """What gives a number, said or unsaid: the second ear alone may be sure of it."""
+_ALIKE = {(Stage.WALK, Act.YES): Act.NEXT}
+"""What does the same as another act in a stage, and may sound like it: while marking a yes, that the tape agrees, goes on like “next”."""
 UNLIKELY = -12.0
 """What it counts, as a natural logarithm, that a number is far from anything the question asks for: it is noise more often than news."""
 LIKELY = (Fraction(0), Fraction(6000))
@@ -60,7 +62,8 @@ class Expected:
         for intent in meant:
             said = _values(intent)
             values += [one for one in said if self._in_range(intent, one)] or said
-        return Meaning(" ".join(intent.act.name for intent in meant), tuple(values), _price(meant))
+        acts = tuple(_ALIKE.get((self.stage, intent.act), intent.act) for intent in meant)
+        return Meaning(" ".join(act.name for act in acts), tuple(values), _price(meant, acts))
 
     def prior(self, words: tuple[str, ...]) -> float:
         """How likely it is that the words are said here, before anything is heard; a natural logarithm."""
@@ -104,8 +107,7 @@ def _graph(stage: Stage, wants: Wants, metric: bool) -> WordGraph:
             weave(after, rest[1:], loop if joined and rest == ("<length>",) else last)
         net.chain(at, words[:place], numbers[rest])
 
-    said = [template for phrase in PHRASES if stage in phrase.stages for template in phrase.templates]
-    for template in (*said, *(OPENING_A_BAY if joined else ())):
+    for template in (*listened_for_at(stage, wants), *(OPENING_A_BAY if joined else ())):
         for words in expand(parse_template(template)):
             weave(start, words, end)
     for template in BEHIND_A_LENGTH if joined else ():
@@ -128,7 +130,7 @@ def _lengths(heard: LengthReading) -> tuple[Fraction, ...]:
     return tuple(one.mm for one in heard.candidates) if isinstance(heard, Ambiguous) else (heard.mm,)
 
 
-def _price(meant: tuple[Intent, ...]) -> Price:
+def _price(meant: tuple[Intent, ...], acts: tuple[Act, ...]) -> Price:
     if any(intent.length is not None or intent.act in _NUMBERS for intent in meant):
         return Price.NUMBER
-    return Price.DEAR if any(intent.act in _DEAR for intent in meant) else Price.CHEAP
+    return Price.DEAR if any(act in _DEAR for act in acts) else Price.CHEAP

@@ -10,7 +10,7 @@ from functools import lru_cache
 from assistant.events import Ending
 from assistant.language.patterns import expand, parse_template
 from assistant.language.understanding import Intent, Wants, intents, understand
-from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, PHRASES, Stage
+from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, PHRASES, Act, Stage
 from assistant.numbers import NoParse, PhraseKind, SpokenLength, number_phrases, number_words, parse_length, say_count
 from assistant.numbers.tables import DENOMINATORS, UNIT_WORDS
 from assistant.setout.lengths import Length, Unit
@@ -40,6 +40,13 @@ def phrases(stage: Stage, wants: Wants, unit: Unit) -> tuple[str, ...]:
     return _phrases(stage, wants, unit in (Unit.MM, Unit.CM, Unit.M))
 
 
+def listened_for_at(stage: Stage, wants: Wants) -> tuple[str, ...]:
+    """The wordings that are listened for: not a yes or a no while marks are called and nothing is asked, for both sound like “next”."""
+    unasked = stage is Stage.WALK and wants is Wants.NOTHING
+    said = (phrase for phrase in PHRASES if stage in phrase.stages and not (unasked and phrase.act in (Act.YES, Act.NO)))
+    return tuple(template for phrase in said for template in phrase.templates)
+
+
 def expects_number(stage: Stage) -> bool:
     """Whether an answer may be a number spoken with a pause inside."""
     return stage in (Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP)
@@ -66,7 +73,8 @@ def _phrases(stage: Stage, wants: Wants, metric: bool) -> tuple[str, ...]:
     found: dict[str, None] = {}
     alone = False
     joined = (*OPENING_A_BAY, *BEHIND_A_LENGTH) if stage in JOINED_AT and wants is not Wants.COUNT else ()
-    for template in (*(one for phrase in PHRASES if stage in phrase.stages for one in phrase.templates), *joined):
+    said = listened_for_at(stage, wants)
+    for template in (*said, *joined):
         for words in expand(parse_template(template)):
             if words == ("<length>",):
                 alone = True
@@ -89,7 +97,7 @@ def _phrases(stage: Stage, wants: Wants, metric: bool) -> tuple[str, ...]:
                 found[" ".join(words)] = None
     if alone and wants is Wants.COUNT:
         found.update(dict.fromkeys(number_phrases(PhraseKind.COUNT)))
-    elif alone or any("<length>" in t for p in PHRASES if stage in p.stages for t in p.templates):
+    elif alone or any("<length>" in template for template in said):
         found.update(dict.fromkeys(lengths))
     return tuple(found)
 

@@ -96,5 +96,11 @@ def test_the_price_of_a_phrase_is_what_a_mistake_costs() -> None:
         assert found is not None and found.price is price, words
 
 
+def test_a_yes_while_marking_means_what_next_means() -> None:
+    at = Expected(Stage.WALK, Wants.LENGTH, Unit.MM)
+    assert at.meaning(("yes",)) == at.meaning(("next",))
+    assert at.meaning(("no",)) != at.meaning(("next",))
+
+
 def test_words_of_another_state_mean_nothing_here() -> None:
     assert meaning(Expected(Stage.CAUTION, Wants.LENGTH, Unit.MM), "gap confirmed") is None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from talk import TO_REACH, Talk
 
 from assistant.dialogue.asking import listened_for, wanted
 from assistant.dialogue.manager import step
@@ -53,6 +54,16 @@ def test_while_marking_those_phrases_are_listened_for() -> None:
     heard = set(phrases(*listened_for(State(focus=Walking()))))
     assert {"next", "go to mark twelve", "how many left", "call every three seconds"} <= heard
     assert not {"no more bays", "gap confirmed", "understood"} & heard
+    assert not {"yes", "no"} & heard  # nothing is asked, and both sound like “next”
+
+
+def test_at_the_last_mark_of_a_rail_a_yes_and_a_no_are_listened_for() -> None:
+    talk = Talk(*TO_REACH[Stage.WALK])
+    assert not {"yes", "no"} & set(talk.conversation.phrases())
+    assert "does the tape agree?" in talk.type("go to mark 10")
+    assert {"yes", "no"} <= set(talk.conversation.phrases())
+    graph = talk.conversation.expected().graph
+    assert graph.accepts(("yes",)) and graph.accepts(("no",))
 
 
 OPEN = ("no", "picket width", "picket width two", "twenty one", "ninety")

@@ -25,12 +25,6 @@ def to_far_post(settings: Settings, at: Marking, *, asks: bool) -> str:
     return f"{left} to the far post" + ("; does the tape agree?" if asks else "")
 
 
-def at_last_mark(turn: Turn) -> bool:
-    """Whether the last mark of a rail is being called, with what is left to the far post."""
-    at = marking(turn.job)
-    return isinstance(turn.state.focus, Walking) and at is not None and at.mark == len(at.rail.marks) and at.set_out.gate is None
-
-
 def agrees_with(at: Marking, value: Length) -> bool:
     """Whether what the tape says is left is as near as marks are set."""
     return abs(value - _left(at)) <= at.set_out.resolution.step
