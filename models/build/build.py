@@ -4,6 +4,8 @@ usage: python -m models.build.build CKPT.pt OUTDIR [--trailing S]
 Several checkpoints of one ancestor, separated by commas, are averaged.
 """
 
+from __future__ import annotations
+
 import argparse
 import os
 
@@ -12,7 +14,7 @@ import torch
 from . import kaldi_io, modeldir, net, regraph
 
 
-def load(names):
+def load(names: str) -> net.Tdnn:
     """The network of a checkpoint, or the mean of several (they must descend from one)."""
     cs = [torch.load(n, weights_only=False) for n in names.split(",")]
     a = cs[0]["args"]
@@ -22,7 +24,7 @@ def load(names):
     return m
 
 
-def build(checkpoint, out, trailing=0.27, chunk=20):
+def build(checkpoint: str, out: str, trailing: float = 0.27, chunk: int = 20) -> int:
     """Writes the whole directory: am/, conf/, graph/."""
     m = load(checkpoint)
     os.makedirs(os.path.join(out, "am"), exist_ok=True)
@@ -31,7 +33,7 @@ def build(checkpoint, out, trailing=0.27, chunk=20):
     return regraph.write(out)
 
 
-def main():
+def main() -> None:
     p = argparse.ArgumentParser()
     p.add_argument("checkpoint")
     p.add_argument("out")

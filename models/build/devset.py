@@ -5,12 +5,15 @@ The speakers of --human are those that models.build.prepare sets aside; all of -
 Writes OUT/*.wav, OUT/manifest.tsv (path transcript kind speaker snr_db) for `assistant.speech.evaluate`.
 """
 
+from __future__ import annotations
+
 import argparse
 import collections
 import os
 import random
 
 import numpy as np
+import numpy.typing as npt
 import soundfile as sf
 
 from . import prepare, train
@@ -18,29 +21,31 @@ from .prepare import held
 from .tables import rows
 
 SR = 16000
+Sound = npt.NDArray[np.float32]
+"""Samples at SR, in the range of int16."""
 
 
 class Packs:
     """Utterances out of the packs of a folder; decoded packs are kept."""
 
-    def __init__(self):
-        self.cache = {}
+    def __init__(self) -> None:
+        self.cache: dict[str, npt.NDArray[np.int16]] = {}
 
-    def cut(self, folder, row):
+    def cut(self, folder: str, row: dict[str, str]) -> Sound:
         f = os.path.join(folder, row["file"])
         if f not in self.cache:
             self.cache[f] = sf.read(f, dtype="int16")[0]
         return self.cache[f][int(row["start"]) : int(row["end"])].astype(np.float32)
 
 
-def level(x, rms=1500.0):
+def level(x: Sound, rms: float = 1500.0) -> Sound:
     """Speech part at a fixed level, without clipping."""
     loud = np.sort(x**2)[len(x) // 2 :]
     y = x * rms / max(1.0, float(np.sqrt(loud.mean())))
     return y * min(1.0, 32000 / max(1.0, float(np.abs(y).max())))
 
 
-def noisy(x, noise, snr, rnd):
+def noisy(x: Sound, noise: Sound, snr: float, rnd: random.Random) -> Sound:
     """Speech with noise at a signal-to-noise ratio (dB) over the whole recording; 0.3 s of noise alone on both sides."""
     y = np.pad(x, 4800)
     k = rnd.randrange(max(1, len(noise) - len(y)))
@@ -49,9 +54,9 @@ def noisy(x, noise, snr, rnd):
     return (y + n) * min(1.0, 32000 / max(1.0, float(np.abs(y + n).max())))
 
 
-def strings(pool, count, rnd, n=4):
+def strings(pool: list[tuple[str, str, Sound]], count: int, rnd: random.Random, n: int = 4) -> list[tuple[str, list[str], Sound]]:
     """Phrases of n digits joined from one speaker's single digits: [(speaker, words, samples)]."""
-    by = collections.defaultdict(lambda: collections.defaultdict(list))
+    by: dict[str, dict[str, list[Sound]]] = collections.defaultdict(lambda: collections.defaultdict(list))
     for speaker, word, x in pool:
         by[speaker][word].append(x)
     able = sorted(s for s in by if len(by[s]) >= 5)
@@ -69,9 +74,11 @@ def strings(pool, count, rnd, n=4):
     return out
 
 
-def collect(a, rnd):
+def collect(a: argparse.Namespace, rnd: random.Random) -> tuple[list[tuple[str, str, str, Sound]], Packs]:
     """[(kind, speaker, transcript, samples)], clean."""
-    packs, by, pool = Packs(), collections.defaultdict(list), []
+    packs = Packs()
+    by: dict[str, list[tuple[str, dict[str, str], str]]] = collections.defaultdict(list)
+    pool: list[tuple[str, str, Sound]] = []
     for d in a.human:
         for r in rows(d + "/index.tsv"):
             t, src = r["text"].strip().lower(), r["source"]
@@ -101,7 +108,7 @@ def collect(a, rnd):
     return out, packs
 
 
-def main():
+def main() -> None:
     p = argparse.ArgumentParser()
     p.add_argument("out")
     p.add_argument("--human", nargs="+", required=True)
@@ -130,7 +137,7 @@ def main():
     with open(a.out + "/manifest.tsv", "w") as m:
         m.write("path\ttranscript\tkind\tspeaker\tsnr_db\n")
 
-        def put(x, transcript, kind, speaker, snr):
+        def put(x: Sound, transcript: str, kind: str, speaker: str, snr: str) -> None:
             nonlocal k
             sf.write(f"{a.out}/{k:05d}.wav", x.astype(np.int16), SR, subtype="PCM_16")
             m.write(f"{k:05d}.wav\t{transcript}\t{kind}\t{speaker}\t{snr}\n")

@@ -5,6 +5,8 @@ Run it after adding words to words.txt, beside models.build.regraph; nothing is 
 One pronunciation a line: the word, then its phonemes (ARPAbet without stress), as phones.txt names them.
 """
 
+from __future__ import annotations
+
 import argparse
 import os
 from pathlib import Path
@@ -13,7 +15,7 @@ from . import sums, vocabulary
 from .phones import ARPA
 
 
-def lines():
+def lines() -> list[str]:
     """The file's lines: the words of the job and the frequent words, sorted."""
     known = set(ARPA)
     found = []
@@ -24,7 +26,7 @@ def lines():
     return found
 
 
-def write(folder):
+def write(folder: str) -> int:
     """lexicon.txt of a model directory; returns the number of lines."""
     found = lines()
     with open(os.path.join(folder, "lexicon.txt"), "w") as f:
@@ -33,7 +35,7 @@ def write(folder):
     return len(found)
 
 
-def main():
+def main() -> None:
     p = argparse.ArgumentParser()
     p.add_argument("folder")
     print(write(p.parse_args().folder), "pronunciations")

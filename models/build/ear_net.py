@@ -69,11 +69,11 @@ class Block(nn.Module):
             mixed = torch.softmax(query @ key.transpose(-1, -2) * HEAD**-0.5, -1) @ value
         else:
             mixed = F.scaled_dot_product_attention(query, key, value)
-        return self.o(mixed.transpose(1, 2).reshape(batch, rows, width))  # type: ignore[no-any-return]
+        return self.o(mixed.transpose(1, 2).reshape(batch, rows, width))
 
     def forward(self, x: Tensor) -> Tensor:
         x = x + self.drop(self.attend(self.n1(x)))
-        return x + self.drop(self.f2(F.gelu(self.f1(self.n2(x)))))  # type: ignore[no-any-return]
+        return x + self.drop(self.f2(F.gelu(self.f1(self.n2(x)))))
 
 
 class Ear(nn.Module):
@@ -97,7 +97,7 @@ class Ear(nn.Module):
         x = self.drop(x + self.pos[: x.shape[1]])
         for block in self.blocks:
             x = block(x)
-        return self.head(self.n(x))  # type: ignore[no-any-return]
+        return self.head(self.n(x))
 
 
 def pretrained(path: Path, drop: float = 0.0) -> Ear:

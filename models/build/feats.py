@@ -1,12 +1,15 @@
 """MFCC exactly as Vosk computes them from conf/mfcc.conf (int16 sample range, no dither)."""
 
+from __future__ import annotations
+
 import kaldi_native_fbank as knf
 import numpy as np
+import numpy.typing as npt
 
 SR = 16000
 
 
-def _opts():
+def _opts() -> knf.MfccOptions:
     o = knf.MfccOptions()
     f = o.frame_opts
     f.samp_freq = SR
@@ -29,7 +32,7 @@ def _opts():
 _OPTS = _opts()
 
 
-def mfcc(x):
+def mfcc(x: npt.ArrayLike) -> npt.NDArray[np.float32]:
     """x: int16-range samples -> (frames, 40) float32."""
     m = knf.OnlineMfcc(_OPTS)
     m.accept_waveform(SR, np.asarray(x, np.float32).tolist())

@@ -7,21 +7,24 @@ noises and levels.  mfcc() equals Kaldi's features (see tests/check_core.py).
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
+import numpy.typing as npt
 import torch
 from torch import Tensor
 
 SR, WIN, HOP, NFFT, NMEL = 16000, 400, 160, 512, 40
+Floats = npt.NDArray[np.float64]
 
 
-def mel(f):
-    return 1127.0 * np.log(1.0 + f / 700.0)
+def mel(f: npt.ArrayLike) -> Floats:
+    return 1127.0 * np.log(1.0 + np.asarray(f, np.float64) / 700.0)
 
 
-def mel_bank(alpha=1.0, lo=20.0, hi=7600.0):
+def mel_bank(alpha: float = 1.0, lo: float = 20.0, hi: float = 7600.0) -> npt.NDArray[np.float32]:
     """(257, 40) triangular filters; alpha > 1 moves every filter up (vocal tract perturbation)."""
-    edges = np.linspace(mel(lo), mel(hi), NMEL + 2)
+    edges = np.linspace(float(mel(lo)), float(mel(hi)), NMEL + 2)
     if alpha != 1.0:
         hz = 700.0 * (np.exp(edges / 1127.0) - 1)
         knee = 4800.0 / max(alpha, 1.0)
@@ -37,7 +40,7 @@ def mel_bank(alpha=1.0, lo=20.0, hi=7600.0):
 
 
 class Features:
-    def __init__(self, dev, alphas=(1.0,)):
+    def __init__(self, dev: str, alphas: Sequence[float] = (1.0,)) -> None:
         n = np.arange(WIN)
         self.win = torch.tensor((0.5 - 0.5 * np.cos(2 * math.pi * n / (WIN - 1))) ** 0.85, dtype=torch.float32, device=dev)
         self.banks = torch.tensor(np.stack([mel_bank(a) for a in alphas]), device=dev)
@@ -47,7 +50,7 @@ class Features:
         lift = 1 + 0.5 * 22.0 * np.sin(math.pi * np.arange(NMEL) / 22.0)
         self.dct = torch.tensor((dct * lift[:, None]).T.copy(), dtype=torch.float32, device=dev)
 
-    def logmel(self, x, which=None):
+    def logmel(self, x: Tensor, which: Tensor | None = None) -> Tensor:
         """x: (B, N) in int16 range; which: filter bank index per row."""
         f = x.unfold(1, WIN, HOP)
         f = f - f.mean(2, keepdim=True)
@@ -57,7 +60,7 @@ class Features:
         w = self.banks[0] if which is None else self.banks[which]
         return torch.log(torch.clamp(torch.matmul(p, w), min=1.1920929e-07))
 
-    def mfcc(self, x):
+    def mfcc(self, x: Tensor) -> Tensor:
         return self.logmel(x) @ self.dct
 
 
@@ -75,7 +78,7 @@ class Batcher:
         # slowly varying equaliser: hat functions on a log frequency axis
         self.knots = 7
 
-    def u(self, *shape, lo=0.0, hi=1.0):
+    def u(self, *shape: int, lo: float = 0.0, hi: float = 1.0) -> Tensor:
         return torch.rand(*shape, generator=self.g, device=self.dev) * (hi - lo) + lo
 
     def cut(self, start: Tensor, length: Tensor, speed: Tensor, lead: Tensor, N: int) -> Tensor:
@@ -91,7 +94,7 @@ class Batcher:
         y = b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)))
         return torch.where(ok, y, torch.zeros_like(y)) / 32768.0
 
-    def eq(self, B, nf):
+    def eq(self, B: int, nf: int) -> Tensor:
         """Random magnitude response in dB: tilt, bumps, band limits."""
         f = torch.linspace(0, SR / 2, nf, device=self.dev)
         x = torch.log2(f.clamp(min=60) / 60) / math.log2(8000 / 60) * (self.knots - 1)
@@ -170,11 +173,11 @@ class Batcher:
             m = torch.where(hit, mean, m)
         return m
 
-    def features(self, x):
+    def features(self, x: Tensor) -> Tensor:
         which = torch.randint(len(self.alphas), (len(x),), generator=self.g, device=self.dev)
         return self.masks(self.feat.logmel(x, which)) @ self.feat.dct
 
-    def clean(self, start, length, N, lead=3200):
+    def clean(self, start: Tensor, length: Tensor, N: int, lead: int = 3200) -> Tensor:
         x = self.cut(
             start,
             length,

@@ -11,11 +11,14 @@ Every state is entered by one phone only, so one self-loop per state is enough.
 The out-of-grammar word "[unk]" is the garbage phone SPN, with a cost and a shortest duration.
 """
 
+from __future__ import annotations
+
 import glob
 import math
 import os
 import subprocess
 import tempfile
+from collections.abc import Mapping, Sequence
 
 from . import phones as ph
 
@@ -24,23 +27,30 @@ PLUGIN_DIR = os.environ.get("FST_PLUGINS") or next(iter(sorted(glob.glob("/usr/l
 
 
 class Hcl:
-    def __init__(self):
+    def __init__(self) -> None:
         self.n = 0
-        self.arcs = []  # (src, dst, ilabel, olabel, cost)
-        self.finals = {}
+        self.arcs: list[tuple[int, int, int, int, float]] = []  # (src, dst, ilabel, olabel, cost)
+        self.finals: dict[int, float] = {}
 
-    def state(self, phone=None):
+    def state(self, phone: int | None = None) -> int:
         s = self.n
         self.n += 1
         if phone is not None:
             self.arcs.append((s, s, ph.loop_tid(phone), 0, 0.0))
         return s
 
-    def arc(self, s, d, il=0, ol=0, w=0.0):
+    def arc(self, s: int, d: int, il: int = 0, ol: int = 0, w: float = 0.0) -> None:
         self.arcs.append((s, d, il, ol, w))
 
 
-def build_hcl(lexicon, word_id, unk_cost, min_unk, word_cost=0.0, sil_prob=0.5):
+def build_hcl(
+    lexicon: Sequence[tuple[str, list[str]]],
+    word_id: Mapping[str, int],
+    unk_cost: float,
+    min_unk: int,
+    word_cost: float = 0.0,
+    sil_prob: float = 0.5,
+) -> Hcl:
     """lexicon: list of (word, [phones]).  Each word costs word_cost, the garbage word unk_cost."""
     g = Hcl()
     start = g.state()
@@ -53,12 +63,12 @@ def build_hcl(lexicon, word_id, unk_cost, min_unk, word_cost=0.0, sil_prob=0.5):
     g.arc(sil, loop)
     g.finals[loop] = 0.0
 
-    def end_word(s, olabel, cost=0.0):
+    def end_word(s: int, olabel: int, cost: float = 0.0) -> None:
         """Word ends in state s: emit its label, then optional silence."""
         g.arc(s, loop, 0, olabel, no_sil + cost)
         g.arc(s, sil, ph.fwd_tid(sil_id), olabel, with_sil + cost)
 
-    tree = {}
+    tree: dict[tuple[int, int], int] = {}
     for word, pron in lexicon:
         ids = ph.positions(pron)
         cur = loop
@@ -81,7 +91,7 @@ def build_hcl(lexicon, word_id, unk_cost, min_unk, word_cost=0.0, sil_prob=0.5):
     return g
 
 
-def to_text(g, start=0):
+def to_text(g: Hcl, start: int = 0) -> str:
     """OpenFst text format; the first line's source state is the start state."""
     lines = []
     order = sorted(g.arcs, key=lambda a: (a[0] != start,))
@@ -92,7 +102,7 @@ def to_text(g, start=0):
     return "\n".join(lines) + "\n"
 
 
-def _run(cmd, data=None, lookahead=False):
+def _run(cmd: list[str], data: bytes | None = None, lookahead: bool = False) -> bytes:
     env = dict(os.environ)
     env["LD_LIBRARY_PATH"] = PLUGIN_DIR + ":" + env.get("LD_LIBRARY_PATH", "")
     if lookahead:
@@ -105,7 +115,7 @@ def _run(cmd, data=None, lookahead=False):
     return r.stdout
 
 
-def write_graph(out, hcl, words, g_text):
+def write_graph(out: str, hcl: Hcl, words: Sequence[str], g_text: str) -> None:
     """words: list, index = label before relabelling (0 = <eps>).
     g_text: acceptor over those labels in OpenFst text format."""
     if not os.path.exists(os.path.join(PLUGIN_DIR, "olabel_lookahead-fst.so")):
@@ -119,18 +129,18 @@ def write_graph(out, hcl, words, g_text):
         with open(os.path.join(out, "HCLr.fst"), "wb") as f:
             f.write(hclr)
         with open(rel) as f:
-            pairs = dict(tuple(map(int, line.split())) for line in f)
+            pairs = {int(old): int(new) for old, new in map(str.split, f)}
         gf = _run(["fstcompile"], g_text.encode())
         gf = _run(["fstrelabel", "--relabel_ipairs=" + rel, "--relabel_opairs=" + rel], gf)
         gf = _run(["fstarcsort", "--sort_type=ilabel"], gf)
         gf = _run(["fstconvert", "--fst_type=const"], gf)
         with open(os.path.join(out, "Gr.fst"), "wb") as f:
             f.write(gf)
-    new = {pairs.get(i, i): w for i, w in enumerate(words)}
-    assert len(new) == len(words), "relabelling clash"
+    by_label = {pairs.get(i, i): w for i, w in enumerate(words)}
+    assert len(by_label) == len(words), "relabelling clash"
     with open(os.path.join(out, "words.txt"), "w") as f:
-        for i in sorted(new):
-            f.write(f"{new[i]} {i}\n")
+        for i in sorted(by_label):
+            f.write(f"{by_label[i]} {i}\n")
     with open(os.path.join(out, "disambig_tid.int"), "w") as f:
         f.write(f"{2 * ph.NUM_PHONES + 1}\n")  # unused label: there are none to remove
     with open(os.path.join(out, "phones", "word_boundary.int"), "w") as f:
@@ -139,7 +149,7 @@ def write_graph(out, hcl, words, g_text):
         f.writelines(f"{s} {i}\n" for i, s in enumerate(ph.SYMS))
 
 
-def unigram_g(words):
+def unigram_g(words: Sequence[str]) -> str:
     """One-state acceptor: any sequence of words, uniform cost."""
     w = math.log(max(1, len(words) - 1))
     lines = [f"0 0 {i} {i} {w:.5g}" for i in range(1, len(words))]

@@ -10,58 +10,63 @@ Byte-level conventions (little endian):
   Matrix<float>   token 'FM', (4,int32 rows), (4,int32 cols), raw row-major data
 """
 
+from __future__ import annotations
+
 import struct
+from collections.abc import Sequence
+from typing import Any, BinaryIO
 
 import numpy as np
+import numpy.typing as npt
 
 from . import phones as ph
 
 
 class Out:
-    def __init__(self, f):
+    def __init__(self, f: BinaryIO) -> None:
         self.f = f
 
-    def tok(self, s):
+    def tok(self, s: str) -> None:
         self.f.write(s.encode() + b" ")
 
-    def raw(self, b):
+    def raw(self, b: bytes) -> None:
         self.f.write(b)
 
-    def i32(self, v):
+    def i32(self, v: int) -> None:
         self.f.write(b"\x04" + struct.pack("<i", v))
 
-    def f32(self, v):
+    def f32(self, v: float) -> None:
         self.f.write(b"\x04" + struct.pack("<f", v))
 
-    def f64(self, v):
+    def f64(self, v: float) -> None:
         self.f.write(b"\x08" + struct.pack("<d", v))
 
-    def ivec(self, v):
+    def ivec(self, v: Sequence[int]) -> None:
         self.f.write(b"\x04" + struct.pack("<i", len(v)) + np.asarray(v, "<i4").tobytes())
 
-    def fvec(self, v):
-        v = np.asarray(v, "<f4")
+    def fvec(self, v: npt.ArrayLike) -> None:
+        a = np.asarray(v, "<f4")
         self.tok("FV")
-        self.i32(len(v))
-        self.f.write(v.tobytes())
+        self.i32(len(a))
+        self.f.write(a.tobytes())
 
-    def fmat(self, m):
-        m = np.ascontiguousarray(np.asarray(m, "<f4"))
+    def fmat(self, m: npt.ArrayLike) -> None:
+        a = np.ascontiguousarray(np.asarray(m, "<f4"))
         self.tok("FM")
-        self.i32(m.shape[0])
-        self.i32(m.shape[1])
-        self.f.write(m.tobytes())
+        self.i32(a.shape[0])
+        self.i32(a.shape[1])
+        self.f.write(a.tobytes())
 
-    def fmat16(self, m):
+    def fmat16(self, m: npt.ArrayLike) -> None:
         """A matrix in 16 bits a number (Kaldi's CompressedMatrix "CM2"): half the size on disk, float32 once read."""
-        m = np.asarray(m, np.float64)
-        lo, span = float(m.min()), max(float(m.max() - m.min()), 1e-9)
+        a = np.asarray(m, np.float64)
+        lo, span = float(a.min()), max(float(a.max() - a.min()), 1e-9)
         self.tok("CM2")
-        self.f.write(struct.pack("<ffii", lo, span, *m.shape))
-        self.f.write(np.round((m - lo) / span * 65535).astype("<u2").tobytes())
+        self.f.write(struct.pack("<ffii", lo, span, *a.shape))
+        self.f.write(np.round((a - lo) / span * 65535).astype("<u2").tobytes())
 
 
-def write_transition_model(o):
+def write_transition_model(o: Out) -> None:
     n = ph.NUM_PHONES
     o.tok("<TransitionModel>")
     o.tok("<Topology>")
@@ -96,7 +101,7 @@ def write_transition_model(o):
     o.tok("</TransitionModel>")
 
 
-def write_nnet(o, layers, in_dim):
+def write_nnet(o: Out, layers: list[dict[str, Any]], in_dim: int) -> None:
     """layers: list of dicts
         {'name', 'offsets': [ints], 'W': (out, in*len(offsets)), 'b': (out,),
          'relu': bool, 'skip': name of an earlier layer to add (optional)}
@@ -159,7 +164,7 @@ def write_nnet(o, layers, in_dim):
     o.tok("</Nnet3>")
 
 
-def write_mdl(path, layers, in_dim, left, right, priors=None):
+def write_mdl(path: str, layers: list[dict[str, Any]], in_dim: int, left: int, right: int, priors: npt.ArrayLike | None = None) -> None:
     with open(path, "wb") as f:
         f.write(b"\0B")
         o = Out(f)

@@ -71,7 +71,7 @@ def planned(voices: list[str], count: int, rnd: random.Random) -> list[Line]:
     numbers = numbers.get("vocab", numbers)
     reader = {"a": G2P(), "b": G2P(british=True)}
     ordinary = [word for word in vocabulary.frequent() if len(word) > 2]
-    out = []
+    out: list[Line] = []
     while len(out) < count:
         words = " ".join(text.for_the_ear(ordinary, rnd))
         voice = someone(voices, rnd)

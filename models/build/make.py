@@ -6,6 +6,8 @@ digits.  OUT becomes a Vosk model directory; OUT.work holds the training index, 
 evaluation and its table.  Training goes on from start.pt, or with --fresh from nothing.
 """
 
+from __future__ import annotations
+
 import argparse
 import glob
 import os
@@ -19,8 +21,8 @@ def step(module: str, *arguments: str) -> None:
     subprocess.run([sys.executable, "-m", module, *arguments], check=True)
 
 
-def main():
-    p = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+def main() -> None:
+    p = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     p.add_argument("data")
     p.add_argument("out")
     p.add_argument("--minutes", default="9", help="of training, on a large GPU; far longer on processors")

@@ -1,5 +1,7 @@
 """Writes conf/mfcc.conf and conf/model.conf."""
 
+from __future__ import annotations
+
 import os
 from pathlib import Path
 
@@ -13,7 +15,15 @@ MFCC = """--use-energy=false
 """
 
 
-def write_conf(out, beam=13.0, max_active=7000, lattice_beam=6.0, acoustic_scale=1.0, trailing=(0.5, 1.0, 2.0), chunk=20):
+def write_conf(
+    out: str,
+    beam: float = 13.0,
+    max_active: int = 7000,
+    lattice_beam: float = 6.0,
+    acoustic_scale: float = 1.0,
+    trailing: tuple[float, float, float] = (0.5, 1.0, 2.0),
+    chunk: int = 20,
+) -> None:
     os.makedirs(os.path.join(out, "conf"), exist_ok=True)
     Path(out, "conf", "mfcc.conf").write_text(MFCC)
     Path(out, "conf", "model.conf").write_text(

@@ -6,21 +6,28 @@ Blocks marked "s" see 3 input frames either side, blocks marked "c" only the pas
 (6 frames), so that deep networks do not add delay.
 """
 
+from __future__ import annotations
+
+from typing import Any
+
 import numpy as np
+import numpy.typing as npt
 import torch
-from torch import nn
+from torch import Tensor, nn
 
 from . import phones as ph
+
+Floats = npt.NDArray[np.float32]
 
 
 class Norm(nn.BatchNorm1d):
     """Batch-norm over the last dimension of a (B, T, C) tensor."""
 
-    def forward(self, x):
+    def forward(self, x: Tensor) -> Tensor:
         return super().forward(x.reshape(-1, x.shape[-1])).view_as(x)
 
 
-def splice(x, n):
+def splice(x: Tensor, n: int) -> Tensor:
     """[x_t, x_t+1, ... x_t+n-1] side by side."""
     T = x.shape[1] - n + 1
     return torch.cat([x[:, i : i + T] for i in range(n)], 2)
@@ -29,14 +36,14 @@ def splice(x, n):
 class Block(nn.Module):
     """x -> x + relu(bn(affine(linear(x[t-3], x[t])[t], [t+3])))   (t in input frames)"""
 
-    def __init__(self, dim, bottleneck, drop, causal):
+    def __init__(self, dim: int, bottleneck: int, drop: float, causal: bool) -> None:
         super().__init__()
         self.lin = nn.Linear(2 * dim, bottleneck, bias=False)
         self.aff = nn.Linear(2 * bottleneck, dim)
         self.bn = Norm(dim, eps=1e-3)
         self.p, self.causal = drop, causal
 
-    def forward(self, x):
+    def forward(self, x: Tensor) -> Tensor:
         y = torch.relu(self.bn(self.aff(splice(self.lin(splice(x, 2)), 2))))
         if self.training and self.p:  # same mask for every frame
             keep = torch.rand(y.shape[0], 1, y.shape[2], device=y.device) >= self.p
@@ -50,24 +57,25 @@ class Out(nn.Linear):
     Mid-silence then scores like the beginning of a silence, and a decoder started there hears silence.
     """
 
-    def __init__(self, dim):
+    tie: Tensor
+
+    def __init__(self, dim: int) -> None:
         super().__init__(dim, ph.NUM_PDFS)
         sil = 2 * ph.BASE_ID["SIL"]
         tie = torch.arange(ph.NUM_PDFS)
         tie[sil] = sil + 1
         self.register_buffer("tie", tie, persistent=False)
 
-    def matrix(self):
+    def matrix(self) -> tuple[Tensor, Tensor]:
         return self.weight[self.tie], self.bias[self.tie]
 
-    def forward(self, x):
+    def forward(self, x: Tensor) -> Tensor:
         return nn.functional.linear(x, *self.matrix())
 
 
 class Tdnn(nn.Module):
-    def __init__(self, in_dim=40, dim=256, bottleneck=96, blocks="sssssss", drop=0.1):
+    def __init__(self, in_dim: int = 40, dim: int = 256, bottleneck: int = 96, blocks: str = "sssssss", drop: float = 0.1) -> None:
         super().__init__()
-        blocks = "s" * blocks if isinstance(blocks, int) else blocks
         self.in_bn = Norm(in_dim, affine=False)
         self.c1 = nn.Linear(3 * in_dim, dim)
         self.b1 = Norm(dim, eps=1e-3)
@@ -79,7 +87,7 @@ class Tdnn(nn.Module):
         self.left = 2 + sum(6 if k == "c" else 3 for k in blocks)
         self.right = 2 + sum(0 if k == "c" else 3 for k in blocks)
 
-    def forward(self, x):
+    def forward(self, x: Tensor) -> Tensor:
         """x: (B, T, in_dim).  Output frame k is centred on input frame 3k."""
         x = torch.cat([x[:, :1].expand(-1, self.left, -1), x, x[:, -1:].expand(-1, self.right, -1)], 1)
         x = torch.relu(self.b1(self.c1(splice(self.in_bn(x), 3))))  # Kaldi repeats the edges too
@@ -91,8 +99,9 @@ class Tdnn(nn.Module):
         return self.out(x)
 
 
-def _fold(lin, bn):
+def _fold(lin: nn.Linear, bn: Norm) -> tuple[Floats, Floats]:
     """Affine followed by batch-norm (test mode) -> one affine."""
+    assert bn.running_var is not None and bn.running_mean is not None
     s = (bn.running_var + bn.eps).rsqrt()
     shift = -bn.running_mean * s
     if bn.affine:
@@ -100,23 +109,26 @@ def _fold(lin, bn):
     return (lin.weight * s[:, None]).numpy(), (lin.bias * s + shift).numpy()
 
 
-def export_layers(m):
+def export_layers(m: Tdnn) -> list[dict[str, Any]]:
+    """The layers as ``kaldi_io.write_nnet`` takes them."""
     m.eval()
+    assert m.in_bn.running_var is not None and m.in_bn.running_mean is not None
     with torch.no_grad():
         s = (m.in_bn.running_var + m.in_bn.eps).rsqrt().repeat(3)
-        c1 = nn.Linear(*reversed(m.c1.weight.shape))
+        c1 = nn.Linear(m.c1.in_features, m.c1.out_features)
         c1.weight.copy_(m.c1.weight * s)
         c1.bias.copy_(m.c1.bias - c1.weight @ m.in_bn.running_mean.repeat(3))
         w, b = _fold(c1, m.b1)
-        L = [dict(name="t1", offsets=[-1, 0, 1], W=w, b=b, relu=True)]
+        L: list[dict[str, Any]] = [dict(name="t1", offsets=[-1, 0, 1], W=w, b=b, relu=True)]
         w, b = _fold(m.c2, m.b2)
         L.append(dict(name="t2", offsets=[-1, 0, 1], W=w, b=b, relu=True))
         prev = "t2.relu"
         for i, k in enumerate(m.blocks):
+            assert isinstance(k, Block)
             L.append(dict(name=f"f{i}l", offsets=[-3, 0], W=k.lin.weight.numpy(), b=np.zeros(k.lin.weight.shape[0])))
             w, b = _fold(k.aff, k.bn)
             L.append(dict(name=f"f{i}", offsets=[-3, 0] if k.causal else [0, 3], W=w, b=b, relu=True, skip=prev))
             prev = f"f{i}.sum"
-        w, b = m.out.matrix()
-        L.append(dict(name="out", offsets=[0], W=w.numpy(), b=b.numpy()))
+        weight, bias = m.out.matrix()
+        L.append(dict(name="out", offsets=[0], W=weight.numpy(), b=bias.numpy()))
     return L

@@ -5,29 +5,34 @@ Writes OUTDIR/PREFIX_000.opus ... (16 kHz mono, about ten minutes each) and OUTD
 PREFIX names the source; models.build.train must know it (REPEAT).
 """
 
+from __future__ import annotations
+
 import json
 import sys
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 import soundfile as sf
 
 SR = 16000
+Sound = npt.NDArray[np.float32]
 LEVEL, PEAK = 0.0562, 0.95
 """Loudness of every utterance (-25 dB), and its highest peak."""
 
 
-def level(x):
+def level(x: Sound) -> Sound:
     x = x * (LEVEL / max(1e-4, float(np.sqrt((x**2).mean()))))
     return x * min(1.0, PEAK / float(np.abs(x).max()))
 
 
-def main():
+def main() -> None:
     out, prefix, *shards = sys.argv[1:]
     Path(out).mkdir(parents=True, exist_ok=True)
-    index, chunks, position, number = ["file\tstart\tend\ttext\tspeaker"], [], 0, 0
+    index, position, number = ["file\tstart\tend\ttext\tspeaker"], 0, 0
+    chunks: list[Sound] = []
 
-    def flush():
+    def flush() -> None:
         nonlocal chunks, position, number
         if not chunks:
             return

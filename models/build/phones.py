@@ -12,6 +12,8 @@ index 1 = forward.  Kaldi numbers transition-ids from 1 in order of transition
 state, so phone number k (1-based) owns ids 2k-1 (self-loop) and 2k (forward).
 """
 
+from __future__ import annotations
+
 ARPA = [
     "AA",
     "AE",
@@ -64,20 +66,20 @@ SYM_ID = {s: i for i, s in enumerate(SYMS)}
 NUM_PHONES = len(SYMS) - 1
 
 
-def base_of(phone_id):
+def base_of(phone_id: int) -> int:
     """Base phone number of a Kaldi phone number."""
     return BASE_ID[SYMS[phone_id].split("_")[0]]
 
 
-def fwd_tid(phone_id):
+def fwd_tid(phone_id: int) -> int:
     return 2 * phone_id
 
 
-def loop_tid(phone_id):
+def loop_tid(phone_id: int) -> int:
     return 2 * phone_id - 1
 
 
-def word_boundary_lines():
+def word_boundary_lines() -> list[str]:
     """Contents of graph/phones/word_boundary.int."""
     kind = {"B": "begin", "E": "end", "I": "internal", "S": "singleton"}
     out = []
@@ -93,7 +95,7 @@ def word_boundary_lines():
     return out
 
 
-def positions(prons):
+def positions(prons: list[str]) -> list[int]:
     """['AH','N'] -> Kaldi phone ids of AH_B, N_E (or AH_S for one phone)."""
     n = len(prons)
     ids = []

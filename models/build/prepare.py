@@ -8,6 +8,8 @@ Entry: [file, start, end, words, class, source, speaker]; class = domain | gener
 speakers of the development set carry source "dev_...".
 """
 
+from __future__ import annotations
+
 import argparse
 import collections
 import glob
@@ -15,11 +17,14 @@ import hashlib
 import json
 import os
 import random
+from typing import Any
 
 from . import text as T
 from . import vocabulary
 from .tables import rows
 
+Transcript = tuple[float, list[str]]
+"""Confidence and words."""
 SURE, SURE_DIGITS = -0.6, -0.25  # least confidence of a transcript that is used
 MANY = {"bed", "cat", "happy"}  # thousands of speakers, three words: counted once
 OUTSIDE = "<oov>"
@@ -50,11 +55,11 @@ CORE = set(
 )
 
 
-def held(speaker, share):
+def held(speaker: str, share: float) -> bool:
     return int(hashlib.md5(speaker.encode()).hexdigest(), 16) % 1000 < share * 1000
 
 
-def transcripts(folder):
+def transcripts(folder: str) -> dict[tuple[str, str], Transcript]:
     """{(file, start): (confidence, words)} of a folder's transcripts.tsv, if there is one."""
     path = os.path.join(folder, "transcripts.tsv")
     if not os.path.exists(path):
@@ -62,7 +67,7 @@ def transcripts(folder):
     return {(r["file"], r["start"]): (float(r["confidence"]), (r["words"] or "").split()) for r in rows(path)}
 
 
-def said_digits(prompted, transcript):
+def said_digits(prompted: list[str], transcript: Transcript) -> list[str] | None:
     """Words of a digit string as said; None when prompt and transcript differ and the transcript is doubtful."""
     plain = ["<0>" if w in ("zero", "oh") else w for w in transcript[1]]
     if plain == prompted:
@@ -72,7 +77,7 @@ def said_digits(prompted, transcript):
     return plain if sure else None
 
 
-def read_words(transcript, lex):
+def read_words(transcript: Transcript, lex: dict[str, list[list[str]]]) -> list[str] | None:
     """Words of a piece of reading, those nobody can pronounce as garbage; None when too little is certain."""
     sure, found = transcript
     out = []
@@ -83,15 +88,16 @@ def read_words(transcript, lex):
     return out if sure >= SURE and len(out) >= 3 and out.count(OUTSIDE) <= 0.2 * len(out) else None
 
 
-def main():
-    a = argparse.ArgumentParser()
-    a.add_argument("out")
-    a.add_argument("--kokoro", required=True)
-    a.add_argument("--human", required=True, nargs="+")
-    a.add_argument("--tts")
-    a.add_argument("--dev-share", type=float, default=0.1)
-    a = a.parse_args()
-    U, lex = [], {OUTSIDE: [["SPN"]]}
+def main() -> None:
+    p = argparse.ArgumentParser()
+    p.add_argument("out")
+    p.add_argument("--kokoro", required=True)
+    p.add_argument("--human", required=True, nargs="+")
+    p.add_argument("--tts")
+    p.add_argument("--dev-share", type=float, default=0.1)
+    a = p.parse_args()
+    U: list[list[Any]] = []
+    lex = {OUTSIDE: [["SPN"]]}
     r0 = random.Random(99)
     domain = CORE | {"<0>"} | {w for _ in range(30000) for w in T.domain(r0) + T.site(r0) + T.dialogue(r0)}
     for r in rows(a.kokoro + "/index.tsv"):
@@ -99,15 +105,16 @@ def main():
         if dom:
             domain |= set(r["text"].split())
         U.append([r["file"], r["start"], r["end"], r["text"].split(), "domain" if dom else "general", "kokoro", r["speaker"]])
-    for p in sorted(glob.glob(a.tts + "/*.tsv")) if a.tts else []:
-        for r in rows(p):
+    for table in sorted(glob.glob(a.tts + "/*.tsv")) if a.tts else []:
+        for r in rows(table):
             w = r["text"].split()
-            U.append([r["file"], r["start"], r["end"], w, None, os.path.basename(p)[:3], r["speaker"]])
+            U.append([r["file"], r["start"], r["end"], w, None, os.path.basename(table)[:3], r["speaker"]])
     heard = {d: transcripts(d) for d in a.human}
     for folder, r in ((d, r) for d in a.human for r in rows(d + "/index.tsv")):
-        t, s, src, c = r["text"].strip().lower(), r["speaker"], r["source"], None
+        t, s, src = r["text"].strip().lower(), r["speaker"], r["source"]
+        kind = None
         transcript = heard[folder].get((r["file"], r["start"]))
-        reading = transcript and t.startswith(("unk:general", "address:")) and read_words(transcript, lex)
+        reading = read_words(transcript, lex) if transcript and t.startswith(("unk:general", "address:")) else None
         if reading:
             U.append([r["file"], r["start"], r["end"], reading, "general", "dev_read" if held(s, a.dev_share) else "read", s])
         if src.startswith("speech_commands"):
@@ -119,21 +126,23 @@ def main():
             )
         elif t.startswith("digits:"):
             w, name = ["<0>" if x == "0" else T.UNITS[int(x)] for x in t[7:] if x.isdigit()], "digits"
-            w = said_digits(w, transcript) if transcript else w
-            if w is None:
+            said = said_digits(w, transcript) if transcript else w
+            if said is None:
                 continue
+            w = said
         elif t.startswith("spell:"):
             w, name = [f"<{x}>" for x in t[6:] if x.isalpha()], "spell"
         elif t.startswith("unk:"):
-            w, name, c = ["<unk>"], "libri", "garbage"
+            w, name, kind = ["<unk>"], "libri", "garbage"
         elif src == "alphanumeric":
             continue  # addresses: reading unknown
         else:
             w, name = t.replace("-", " ").split(), "wake"
         if name in ("sc", "many", "digits", "spell", "libri") and held(s, a.dev_share):
             name = "dev_" + name
-        U.append([r["file"], r["start"], r["end"], w, c, name, s])
-    bad, out = collections.Counter(), []
+        U.append([r["file"], r["start"], r["end"], w, kind, name, s])
+    bad: collections.Counter[str] = collections.Counter()
+    out: list[list[Any]] = []
     for u in U:
         for w in u[3]:
             if w != "<unk>" and w not in lex:
@@ -144,12 +153,13 @@ def main():
         u[1], u[2] = int(u[1]), int(u[2])
         u[4] = u[4] or ("domain" if all(w in domain for w in u[3]) else "general")
         out.append(u)
-    c, h = collections.Counter(), collections.Counter()
+    clips: collections.Counter[tuple[str, str]] = collections.Counter()
+    hours: dict[tuple[str, str], float] = collections.defaultdict(float)
     for u in out:
-        c[u[5], u[4]] += 1
-        h[u[5], u[4]] += (u[2] - u[1]) / 57.6e6
-    for k in sorted(c):
-        print(k, c[k], f"{h[k]:.2f} h")
+        clips[u[5], u[4]] += 1
+        hours[u[5], u[4]] += (u[2] - u[1]) / 57.6e6
+    for k in sorted(clips):
+        print(k, clips[k], f"{hours[k]:.2f} h")
     print("without pronunciation:", dict(bad), "domain words", len(domain))
     with open(a.out, "w") as f:
         json.dump(dict(utts=out, lex={k: v for k, v in lex.items() if v}, domain=sorted(domain)), f)

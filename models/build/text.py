@@ -1,11 +1,14 @@
 """Random training / test sentences: the fence-setting-out domain and general English."""
 
+from __future__ import annotations
+
 import glob
 import gzip
 import os
 import pydoc
 import random
 import re
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 from pathlib import Path
 
@@ -63,7 +66,7 @@ COMMANDS = """next|repeat|back|yes|no|stop|start|undo|again|pause|resume|help|co
 NOUN = ["bay", "picket", "gap", "post", "rail", "mark", "panel", "baluster"]
 
 
-def cardinal(n, rnd, and_p=0.6):
+def cardinal(n: int, rnd: random.Random, and_p: float = 0.6) -> list[str]:
     """Words of 0 <= n < 100000."""
     if n < 20:
         return [UNITS[n]]
@@ -88,11 +91,11 @@ def cardinal(n, rnd, and_p=0.6):
     return w
 
 
-def digits(n, rnd):
+def digits(n: int, rnd: random.Random) -> list[str]:
     return [rnd.choice(["oh", "zero"]) if d == 0 else UNITS[d] for d in (rnd.randrange(10) for _ in range(n))]
 
 
-def fraction(rnd):
+def fraction(rnd: random.Random) -> list[str]:
     k = rnd.random()
     if k < 0.25:
         return ["a", "half"] if rnd.random() < 0.8 else ["one", "half"]
@@ -105,7 +108,7 @@ def fraction(rnd):
     return [UNITS[n], "sixteenth" if n == 1 else "sixteenths"]
 
 
-def any_int(rnd):
+def any_int(rnd: random.Random) -> int:
     r = rnd.random()
     if r < 0.3:
         return rnd.randrange(0, 21)
@@ -116,7 +119,7 @@ def any_int(rnd):
     return rnd.randrange(1000, 10000)
 
 
-def number(rnd):
+def number(rnd: random.Random) -> list[str]:
     r = rnd.random()
     if r < 0.2:
         return digits(rnd.randint(1, 6), rnd)
@@ -130,7 +133,7 @@ def number(rnd):
     return w
 
 
-def domain(rnd):
+def domain(rnd: random.Random) -> list[str]:
     r = rnd.random()
     if r < 0.3:
         return rnd.choice(COMMANDS).split()
@@ -168,7 +171,7 @@ SITE = """bay {n}|opening {n}|bay {n} is {l}|opening {n} is {l}|the bay is {l}|t
 |level|degrees|{n} degrees|{d} {d} {d} {d}|{d} {d} {d}|{d} {d}|{d} oh {d}|{n} hundred and {n}""".replace("\n", "").split("|")
 
 
-def sixty_fourths(rnd):
+def sixty_fourths(rnd: random.Random) -> list[str]:
     """A fraction of an inch down to sixty-fourths."""
     den = rnd.choice([2, 4, 4, 8, 8, 16, 16, 32, 32, 64, 64])
     num = rnd.randrange(1, den, 2)
@@ -185,7 +188,7 @@ def sixty_fourths(rnd):
     return [rnd.choice(["a", "one"]) if den < 32 else "one", *name]
 
 
-def length(rnd):
+def length(rnd: random.Random) -> list[str]:
     """A spoken length, with or without its unit."""
     k = rnd.random()
     if k < 0.15:
@@ -218,7 +221,7 @@ def length(rnd):
     return cardinal(any_int(rnd), rnd) + ([rnd.choice(UNIT_NAMES)] if rnd.random() < 0.6 else [])
 
 
-def site(rnd):
+def site(rnd: random.Random) -> list[str]:
     """A phrase of the dialogue: commands, marks and lengths as they are said on site."""
     out = []
     for w in rnd.choice(SITE).split():
@@ -233,7 +236,7 @@ def site(rnd):
     return out
 
 
-def prose(known, patterns, limit=6000, seed=1):
+def prose(known: Collection[str], patterns: Sequence[str], limit: int = 6000, seed: int = 1) -> list[str]:
     """Sentences of known words from text files (glob patterns, e.g. licence texts and documentation) and Python docstrings."""
     rnd = random.Random(seed)
     blobs = []
@@ -246,18 +249,18 @@ def prose(known, patterns, limit=6000, seed=1):
                 pass
     for p in glob.glob(os.path.dirname(pydoc.__file__) + "/*.py") + glob.glob(os.path.dirname(pydoc.__file__) + "/*/*.py"):
         blobs += re.findall(r'"""(.*?)"""', Path(p).read_text(errors="ignore"), re.S)
-    out = set()
+    found = set()
     for b in blobs:
         for s in re.split(r"[.;:!?\n]\s*\n|[.;:!?]\s", b):
             w = re.findall(r"[a-z']+", s.lower())
             if 3 <= len(w) <= 14 and re.fullmatch(r"[A-Za-z',\s-]+", s.strip() or "1") and all(x in known for x in w):
-                out.add(" ".join(w))
-    out = sorted(out)
+                found.add(" ".join(w))
+    out = sorted(found)
     rnd.shuffle(out)
     return out[:limit]
 
 
-def opening(rnd):
+def opening(rnd: random.Random) -> list[str]:
     """A length as it is said to the assistant: millimetres in one of four habits, or inches in sixteenths, feet now and then."""
     unit = rnd.random() < 0.3
     if rnd.random() < 0.6:
@@ -266,11 +269,11 @@ def opening(rnd):
         return [x for x in w if x != "and"] if rnd.random() < 0.25 else w
     kind = Unit.FOOT_INCH if rnd.random() < 0.2 else Unit.INCH
     part = rnd.choice([0, 2, 4, 8, *range(16)])
-    w = say_length(inches(rnd.randrange(1, 145) + Fraction(part, 16)), kind, NumberStyle.WHOLE, with_unit=unit or kind is Unit.FOOT_INCH)
-    return w.split()
+    said = say_length(inches(rnd.randrange(1, 145) + Fraction(part, 16)), kind, NumberStyle.WHOLE, with_unit=unit or kind is Unit.FOOT_INCH)
+    return said.split()
 
 
-def in_slot(word, rnd):
+def in_slot(word: str, rnd: random.Random) -> list[str]:
     """Words for a slot of a wording; a word that is none stays."""
     if word in ("<length>", "<second>"):
         return opening(rnd)
@@ -280,7 +283,7 @@ def in_slot(word, rnd):
 WORDINGS = sorted({w for p in PHRASES for t in p.templates for w in expand(parse_template(t))} - {("<length>",)})
 
 
-def dialogue(rnd):
+def dialogue(rnd: random.Random) -> list[str]:
     """What the assistant listens for: a length, or any wording of its vocabulary."""
     if rnd.random() < 0.45:
         return opening(rnd)
@@ -291,7 +294,7 @@ TEENS = [*range(13, 20), 30, 40, 50, 60, 70, 80, 90]
 """What is taken for one another: thirteen for thirty."""
 
 
-def near(rnd):
+def near(rnd: random.Random) -> list[str]:
     """A length that is easily taken for another: teens and tens at its end, or a hundred that may be eight hundred."""
     last = rnd.choice(TEENS)
     k = rnd.random()
@@ -310,7 +313,7 @@ def near(rnd):
     return [x for x in w if x != "and"] if rnd.random() < 0.3 else w
 
 
-def string(rnd):
+def string(rnd: random.Random) -> list[str]:
     """Digits one by one: single, four or ten of them most often."""
     nought = rnd.choice(["oh", "zero", "nought"])
     drawn = [UNITS[rnd.randrange(10)] for _ in range(rnd.choice([1, 1, 2, 3, 4, 4, 4, 5, 6, 8, 10, 10]))]
@@ -320,7 +323,7 @@ def string(rnd):
     return w
 
 
-def for_the_ear(ordinary, rnd):
+def for_the_ear(ordinary: Sequence[str], rnd: random.Random) -> list[str]:
     """What speech made for the second ear says: what it is asked, every wording alike, easy mistakes, and words of no meaning here."""
     k = rnd.random()
     if k < 0.3:

@@ -31,6 +31,10 @@ from .tables import rows
 
 SR = 16000
 Samples = npt.NDArray[np.int16]
+Utterance = list[Any]
+"""File, start, end, words, class, source, speaker: see models.build.prepare."""
+Item = tuple[int, Utterance, int, int, float, int, list[float] | None, bool]
+"""Length, utterance, cut start, cut length, speed, lead, garbage span or None, whether only the silence after it counts."""
 # how often an utterance of a source is used per epoch
 REPEAT = dict(
     kokoro=1.0,
@@ -54,7 +58,7 @@ REPEAT = dict(
 )
 
 
-def decode(path):
+def decode(path: str) -> Samples:
     x, sr = sf.read(path, dtype="int16")
     assert sr == SR and x.ndim == 1, path
     return x
@@ -101,7 +105,7 @@ def load_rooms(folder: str) -> npt.NDArray[np.float32]:
     return np.stack(found)
 
 
-def active(x):
+def active(x: Samples) -> tuple[int, int]:
     """(first, last) sample of the active part of an isolated-word clip by short-time energy."""
     n = len(x) // 160
     if n < 20:
@@ -113,33 +117,34 @@ def active(x):
     return int(k[0]) * 160, int(k[-1] + 1) * 160
 
 
-def trim(x, margin=1000):
+def trim(x: Samples, margin: int = 1000) -> Samples:
     a, b = active(x)
     return x[max(0, a - margin) : min(len(x), b + margin)]
 
 
-GARBAGE = ["", 0, 0, ["<unk>"], "garbage", "libri", ""]
+GARBAGE: Utterance = ["", 0, 0, ["<unk>"], "garbage", "libri", ""]
 
 
-def stretched(x, k):
+def stretched(x: Samples, k: float) -> npt.NDArray[np.float64]:
     """The clip k times faster, and as much higher: almost another speaker."""
     n = int(len(x) / k)
     return np.interp(np.arange(n) * k, np.arange(len(x)), x.astype(np.float32))
 
 
-def joined_words(utts: list[list[Any]], audio: Samples, count: int, rnd: random.Random) -> list[tuple[Samples, list[str]]]:
+def joined_words(utts: list[Utterance], audio: Samples, count: int, rnd: random.Random) -> list[tuple[Samples, list[str]]]:
     """Digit strings, number phrases and word sequences put together from single words of people: [(samples, words)].
 
     Few speakers said many digits, so half of the strings take each word from another speaker.
     """
-    words, by = {}, {}
+    words: dict[str, list[Utterance]] = {}
+    by: dict[str, dict[str, list[Utterance]]] = {}
     for u in utts:
         if u[5] in ("sc", "num") and len(u[3]) == 1:
             w = "zero" if u[3][0] == "<0>" else u[3][0]
             words.setdefault(w, []).append(u)
             by.setdefault(u[6], {}).setdefault(w, []).append(u)
     rich = [s for s in by if len(by[s].keys() & DIGITS) >= 4]
-    out = []
+    out: list[tuple[Samples, list[str]]] = []
     while len(out) < count:
         k, pool = rnd.random(), words
         if rich and rnd.random() < 0.5:
@@ -173,7 +178,7 @@ def joined_words(utts: list[list[Any]], audio: Samples, count: int, rnd: random.
 DIGITS = set(["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"])
 
 
-def main():
+def main() -> None:
     p = argparse.ArgumentParser()
     p.add_argument("index")
     p.add_argument("out")
@@ -233,10 +238,10 @@ def main():
         for u in utts:
             u[5] = u[5].removeprefix("dev_")
     extra, pos = [], len(audio)
-    for x, w in joined_words([u for u in utts if u[4] != "garbage"], audio, a.joined if not a.limit else 20, rnd):
-        utts.append(["", pos, pos + len(x), w, "domain", "cat", ""])
-        extra.append(x)
-        pos += len(x)
+    for sound, w in joined_words([u for u in utts if u[4] != "garbage"], audio, a.joined if not a.limit else 20, rnd):
+        utts.append(["", pos, pos + len(sound), w, "domain", "cat", ""])
+        extra.append(sound)
+        pos += len(sound)
     for i in range(1000):  # silence (noise comes from the augmentation)
         utts.append(["", pos, pos + 16000 + 48 * i, [], "domain", "noise", ""])
     extra.append(np.random.default_rng(0).integers(-3, 4, 16000 + 48 * 1000 + 10).astype(np.int16))
@@ -260,8 +265,8 @@ def main():
         st = torch.load(a.init, weights_only=False)["state"]
         m.load_state_dict(st)
     if a.freeze >= 0:
-        for q in [m.c1, m.b1, m.c2, m.b2, *list(m.blocks[: a.freeze])]:
-            q.requires_grad_(False)
+        for part in [m.c1, m.b1, m.c2, m.b2, *list(m.blocks[: a.freeze])]:
+            part.requires_grad_(False)
     ema = {k: v.detach().clone() for k, v in m.state_dict().items()}
     print(
         f"{len(train)} utts, {sum(u[2] - u[1] for u in train) / 57.6e6:.2f} h, {len(clips)} noises, {len(rirs)} rooms, "
@@ -269,10 +274,11 @@ def main():
         flush=True,
     )
 
-    cache, spans = {}, {}
+    cache: dict[tuple[int, int, bool], lfmmi.Flat] = {}
+    spans: dict[int, tuple[int, int]] = {}
     silence = lfmmi.flat(lfmmi.numerator_graph([], prons))
 
-    def numerator(c):
+    def numerator(c: Item) -> tuple[lfmmi.Flat, int]:
         """(graph, output frames to skip) of an item."""
         _, u, _, length, sp, lead, span, tail = c
         if span:
@@ -282,7 +288,7 @@ def main():
             return silence, int((lead + length / sp) / 480) + rnd.randint(2, 8)
         return lfmmi.held_within(graph(u, True), int(lead / 480) - 2, int((lead + length / sp) / 480) + 3), 0
 
-    def graph(u, training):
+    def graph(u: Utterance, training: bool) -> lfmmi.Flat:
         v = rnd.randrange(4) if training and u[4] == "general" else 0
         key = (id(u), v, training)
         if key not in cache:
@@ -290,19 +296,18 @@ def main():
             cache[key] = lfmmi.flat(g)
         return cache[key]
 
-    def epoch_batches():
-        """Lists of (length, utterance, cut start, cut length, speed, lead, garbage span or None, tail), similar lengths together."""
-        items = []
+    def epoch_batches() -> list[tuple[list[Item], int]]:
+        """Lists of items, similar lengths together, and the greatest length in each."""
+        items: list[Item] = []
 
-        def add(u, s, n, span=None, tail=None, cut=None):
+        def add(u: Utterance, s: int, n: int, span: tuple[int, int] | None = None, tail: int | None = None, cut: bool = False) -> None:
             sp = math.exp(rnd.uniform(-0.14, 0.16)) if rnd.random() < 0.8 else 1.0
             lead = 0 if cut else int(rnd.uniform(0.0, 0.45) * SR)
             end = 0 if cut else int(rnd.uniform(0.0, 0.45) * SR) if tail is None else tail
-            if span:
-                span = [(lead + k / sp) / 480 for k in span]
+            frames = [(lead + k / sp) / 480 for k in span] if span else None
             if n / sp + lead + end > 6400:
                 # a cut from the middle of speech goes on behind its end, so that padding holds speech as well
-                items.append((int(n / sp) + lead + end, u, s, n + 4000 if cut else n, sp, lead, span, tail is not None))
+                items.append((int(n / sp) + lead + end, u, s, n + 4000 if cut else n, sp, lead, frames, tail is not None))
 
         for u in train:
             r = REPEAT["scdigit" if u[5] == "sc" and u[3][0] in DIGITS else u[5]] * (
@@ -334,7 +339,9 @@ def main():
                     else:
                         add(u, s, n)
         items.sort(key=lambda x: x[0] + rnd.random() * 2000)
-        out, cur, mx = [], [], 0
+        out: list[tuple[list[Item], int]] = []
+        cur: list[Item] = []
+        mx = 0
         for it in items:
             if cur and max(mx, it[0]) * (len(cur) + 1) > a.seconds * SR:
                 out.append((cur, mx))
@@ -344,10 +351,10 @@ def main():
         rnd.shuffle(out)
         return out
 
-    q = queue.Queue(6)
+    q: queue.Queue[tuple[npt.NDArray[np.float64], int, lfmmi.Flat] | Exception | None] = queue.Queue(6)
     stop = [False]
 
-    def producer():
+    def producer() -> None:
         try:
             while not stop[0]:
                 for cur, mx in epoch_batches():
@@ -363,7 +370,7 @@ def main():
 
     threading.Thread(target=producer, daemon=True).start()
 
-    def evaluate(state):
+    def evaluate(state: dict[str, torch.Tensor]) -> dict[str, str]:
         was = {k: v.clone() for k, v in m.state_dict().items()}
         m.load_state_dict(state)
         m.eval()
@@ -371,7 +378,7 @@ def main():
         with torch.no_grad():
             for src in sorted({u[5] for u in valid}):
                 d = sorted((u for u in valid if u[5] == src), key=lambda u: u[2] - u[1])
-                tot = fr = bad = 0
+                tot, fr, bad = 0.0, 0, 0
                 for i in range(0, len(d), 32):
                     b = d[i : i + 32]
                     N = max(u[2] - u[1] for u in b) + 2 * 3200
@@ -390,11 +397,12 @@ def main():
 
     opt = torch.optim.AdamW([q for q in m.parameters() if q.requires_grad], lr=a.lr, weight_decay=a.wd, betas=(0.9, 0.98))
 
-    def save():
+    def save() -> None:
         torch.save(dict(state={k: v.cpu() for k, v in ema.items()}, args=vars(a), den=A), a.out + ".part")
         os.replace(a.out + ".part", a.out)
 
-    step, ep, nan, acc, t1, saved = 0, 0, 0, [], time.time(), time.time()
+    acc: list[float] = []
+    step, ep, nan, t1, saved = 0, 0, 0, time.time(), time.time()
     while True:
         frac = step / a.steps if a.steps else (time.time() - t1) / 60 / a.minutes
         if frac >= 1:
