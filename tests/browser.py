@@ -54,6 +54,10 @@ class Browser:
             "Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=phone
         )
 
+    def scheme(self, name: str) -> None:
+        """The device's colours: “light” or “dark”."""
+        self._call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": name}])
+
     def before_each_page(self, script: str) -> None:
         """Runs a script in every page before the page's own."""
         self._call("Page.addScriptToEvaluateOnNewDocument", source=script)

@@ -17,7 +17,7 @@ from browser import CHROMIUM, Browser
 
 from assistant import serving
 from assistant.display.board import Board
-from assistant.display.view import View
+from assistant.display.view import Picture, View
 from assistant.errors import RecordError
 
 # Clients here leave answers unread on purpose, and what they leave open is theirs, not the server's.
@@ -26,6 +26,7 @@ pytestmark = pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptio
 needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium: install the Debian package chromium")
 
 FOURTH = View("fence", "Bay 1, bottom rail", "660", "mm", "mark 4 of 11", "next 848", "listening", 4, 11)
+PICTURE = Picture(((100, 150), (300, 350), (500, 550), (700, 750)), 2, 500)
 
 
 @pytest.fixture
@@ -206,9 +207,24 @@ def test_without_a_network_it_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.mark.parametrize(
     "path",
     [
-        "/../../etc/passwd", "/..%2f..%2fetc%2fpasswd", "/%2e%2e/%2e%2e/etc/passwd", "//etc/passwd", "/etc/passwd",
-        "/index.html", "/events/", "/events/../", "/.", "/favicon.ico", "/record.db", "/job-1/record.db", "\\..\\x",
-        "http://127.0.0.1/etc/passwd", "http://[", "/%00", "*", "/" + "a" * 4000,
+        "/../../etc/passwd",
+        "/..%2f..%2fetc%2fpasswd",
+        "/%2e%2e/%2e%2e/etc/passwd",
+        "//etc/passwd",
+        "/etc/passwd",
+        "/index.html",
+        "/events/",
+        "/events/../",
+        "/.",
+        "/favicon.ico",
+        "/record.db",
+        "/job-1/record.db",
+        "\\..\\x",
+        "http://127.0.0.1/etc/passwd",
+        "http://[",
+        "/%00",
+        "*",
+        "/" + "a" * 4000,
     ],
 )
 def test_any_other_address_is_not_there(board: Board, path: str) -> None:
@@ -243,9 +259,16 @@ def test_what_is_too_large_is_refused(board: Board, request_bytes: bytes) -> Non
 @pytest.mark.parametrize(
     "request_bytes",
     [
-        b"\r\n\r\n", b"GET\r\n\r\n", b"GET /\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", b"GET / HTTP/x\r\n\r\n",
-        b"\x16\x03\x01\x02\x00\x01\r\n\r\n", b"\x00" * 100 + b"\r\n\r\n", "GET /é HTTP/1.1\r\n\r\n".encode(),
-        b"GET / HTTP/1.1\r\nno colon\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"a: b\r\n" * 300 + b"\r\n",
+        b"\r\n\r\n",
+        b"GET\r\n\r\n",
+        b"GET /\r\n\r\n",
+        b"GET / HTTP/9.9\r\n\r\n",
+        b"GET / HTTP/x\r\n\r\n",
+        b"\x16\x03\x01\x02\x00\x01\r\n\r\n",
+        b"\x00" * 100 + b"\r\n\r\n",
+        "GET /é HTTP/1.1\r\n\r\n".encode(),
+        b"GET / HTTP/1.1\r\nno colon\r\n\r\n",
+        b"GET / HTTP/1.1\r\n" + b"a: b\r\n" * 300 + b"\r\n",
     ],
 )
 def test_what_is_no_request_is_refused_and_changes_nothing(board: Board, request_bytes: bytes) -> None:
@@ -323,7 +346,6 @@ def test_a_browser_shows_the_mark_live_and_large(browser: Browser, board: Board)
     browser.open(board.url)
     browser.wait_for("document.getElementById('value').textContent === '660'")
     assert browser.ask("document.getElementById('lost').hidden") is True
-    assert browser.ask("parseFloat(getComputedStyle(document.getElementById('mark')).fontSize)") > 200
     assert "mark 4 of 11" in browser.ask("document.body.innerText")
     board.show(replace(FOURTH, mark="848", place="<img src=x onerror=alert(1)>"))
     assert browser.wait_for("document.getElementById('value').textContent === '848'") < 1.0
@@ -331,20 +353,139 @@ def test_a_browser_shows_the_mark_live_and_large(browser: Browser, board: Board)
     assert browser.ask("document.images.length") == 0
 
 
-@needs_browser
-@pytest.mark.parametrize(("width", "height"), [(320, 560), (568, 320), (1280, 800)])
-@pytest.mark.parametrize("mark", ["", "98", "8888", "12345.5", "12 ft 11 15/16 in"])
-def test_no_mark_runs_off_the_screen(browser: Browser, board: Board, mark: str, width: int, height: int) -> None:
-    browser.size(width, height, phone=width < 700)
-    board.show(replace(FOURTH, mark=mark, title="The long side behind the workshop"))
+SCREENS = [(320, 560), (360, 640), (390, 844), (768, 1024), (1280, 800)]
+LYING = [(568, 320), (844, 390)]
+FEET = replace(FOURTH, mark="12 ft 11 15/16 in", unit="feet and inches", next="next 13 ft 2 1/16 in", gap="gap ≈ 3 7/8 in", left="7 left")
+_OUTSIDE = """[...document.querySelectorAll('body *')].filter(one => {
+  const box = one.getBoundingClientRect();
+  return box.width && (box.left < 0 || box.right > innerWidth + 0.5 || box.top < 0 || box.bottom > innerHeight + 0.5);
+}).map(one => one.id || one.className)"""
+_FIGURES = """(() => {
+  const value = document.getElementById('value'), box = value.getBoundingClientRect();
+  const paint = document.createElement('canvas').getContext('2d');
+  const style = getComputedStyle(value), scale = new DOMMatrix(style.transform);
+  paint.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+  return [box.width / innerWidth, paint.measureText('0').actualBoundingBoxAscent * scale.d / innerHeight, scale.d / scale.a];
+})()"""
+"""Of the screen: the width of the mark, the height of its figures; and how much taller they are than the font's."""
+
+
+def shown(browser: Browser, board: Board, view: View) -> None:
+    """The page with this view on it."""
+    board.show(view)
     browser.open(board.url)
-    browser.wait_for(f"document.getElementById('value').textContent === {json.dumps(mark or '–')}")
-    for part in ("value", "next", "progress", "status", "title"):
-        box = browser.ask(
-            f"(b => [b.left, b.right, b.top, b.bottom])(document.getElementById('{part}').getBoundingClientRect())"
+    browser.wait_for(f"document.getElementById('value').textContent === {json.dumps(view.mark or '–')}")
+
+
+def sized(browser: Browser, width: int, height: int) -> None:
+    """The page on a screen of this size, drawn anew."""
+    browser.size(width, height, phone=width < 900)
+    browser.ask("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+
+
+@needs_browser
+@pytest.mark.parametrize("mark", ["", "98", "8888", "12345.5", "85 1/16", "12 ft 11 15/16 in"])
+def test_nothing_runs_off_the_screen(browser: Browser, board: Board, mark: str) -> None:
+    view = replace(FEET, mark=mark, title="The long side behind the workshop", place="Bay 12, each leaf", picture=PICTURE)
+    shown(browser, board, replace(view, next="last mark of this rail, then bay 13"))
+    for screen in SCREENS + LYING:
+        sized(browser, *screen)
+        assert browser.ask(_OUTSIDE) == [], screen
+
+
+@needs_browser
+@pytest.mark.parametrize("mark", ["660", "1972", "1972.5", "85 1/16"])
+def test_the_mark_fills_the_width_and_a_fifth_of_the_height(browser: Browser, board: Board, mark: str) -> None:
+    shown(browser, board, replace(FOURTH, mark=mark, picture=PICTURE, gap="gap 97.5 mm", left="7 left"))
+    for screen in SCREENS:
+        sized(browser, *screen)
+        width, figures, taller = browser.ask(_FIGURES)
+        assert 0.9 <= width <= 1.0, screen
+        assert figures >= 0.2, screen
+        assert 0.5 <= taller <= 2.7, screen
+
+
+@needs_browser
+def test_feet_stand_over_inches_and_the_fraction_is_built_up(browser: Browser, board: Board) -> None:
+    shown(browser, board, FEET)
+    for screen in SCREENS:
+        sized(browser, *screen)
+        feet, inches, over, under, bar = (
+            browser.ask(f"(b => [b.left, b.top, b.right, b.bottom])(document.querySelector('#value {one}').getBoundingClientRect())")
+            for one in (".line", ".line + .line", ".over", ".under", ".bar")
         )
-        assert box[0] >= 0 and box[1] <= width + 0.5, (part, box)
-        assert box[2] >= 0 and box[3] <= height + 0.5, (part, box)
+        assert feet[3] <= inches[1] + 0.05 * screen[1]
+        assert over[1] < bar[1] < bar[3] < under[3]
+        assert abs((over[0] + over[2]) - (under[0] + under[2])) < 2
+        assert inches[2] - feet[0] > 0 and browser.ask(_FIGURES)[0] >= 0.9
+    # Read aloud, or copied, it is the text it was.
+    assert browser.ask("document.getElementById('value').textContent") == FEET.mark
+    assert browser.ask("document.getElementById('next').textContent") == FEET.next
+
+
+@needs_browser
+def test_the_rail_is_drawn_with_what_is_done_now_and_ahead_told_apart_by_shape(browser: Browser, board: Board) -> None:
+    browser.size(390, 844, phone=True)
+    for turned in (False, True):
+        shown(browser, board, replace(FOURTH, picture=replace(PICTURE, from_left=not turned)))
+        kinds = browser.ask("[...document.querySelectorAll('#rail .picket')].map(one => one.getAttribute('class').split(' ')[1])")
+        before, behind = ("ahead", "done") if turned else ("done", "ahead")
+        assert kinds == [before, before, "now", behind]
+        arrow, now = (
+            browser.ask(f"(b => [b.left, b.right, b.top])(document.querySelector('#rail .{one}').getBoundingClientRect())")
+            for one in ("arrow", "now")
+        )
+        assert (arrow[0] + arrow[1]) / 2 == pytest.approx(now[0], abs=1.5)
+        assert arrow[2] < now[2]
+        fills = {kind: browser.ask(f"getComputedStyle(document.querySelector('#rail .{kind}')).fill") for kind in ("done", "ahead")}
+        assert fills["done"] != fills["ahead"]
+
+
+@needs_browser
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_text_can_be_read_in_sun_and_at_night(browser: Browser, board: Board, scheme: str) -> None:
+    browser.scheme(scheme)
+    try:
+        shown(browser, board, replace(FEET, picture=PICTURE))
+        browser.ask("stale(true)")
+        colours = browser.ask("""[...document.querySelectorAll('body *')].filter(one => one.textContent.trim() && one.className !== 'bar')
+          .filter(one => !['SCRIPT', 'STYLE'].includes(one.tagName)).map(one => {
+            let behind = one;
+            while (getComputedStyle(behind).backgroundColor === 'rgba(0, 0, 0, 0)') behind = behind.parentElement;
+            return [getComputedStyle(one).color, getComputedStyle(behind).backgroundColor];
+          })""")
+        assert len(colours) > 10
+        assert min(contrast(*pair) for pair in colours) >= 7
+        papers = {pair[1] for pair in colours}
+        assert ("rgb(255, 255, 255)" in papers) == (scheme == "light")
+    finally:
+        browser.scheme("light")
+
+
+def contrast(one: str, other: str) -> float:
+    """The contrast of two colours as a browser writes them (WCAG 2.1, relative luminance)."""
+
+    def light(colour: str) -> float:
+        parts = [int(part) / 255 for part in colour.removeprefix("rgb(").removesuffix(")").split(",")]
+        red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+    dark, bright = sorted((light(one), light(other)))
+    return (bright + 0.05) / (dark + 0.05)
+
+
+@needs_browser
+def test_the_page_asks_that_the_screen_stays_on_and_says_where_it_may_not(browser: Browser, board: Board) -> None:
+    shown(browser, board, FOURTH)
+    browser.ask(
+        "const lock = {request: async kind => { window.kept = kind; }};"
+        "Object.defineProperty(navigator, 'wakeLock', {configurable: true, value: lock})"
+    )
+    browser.ask("awake()")
+    assert browser.ask("[window.kept, document.getElementById('awake').hidden]") == ["screen", True]
+    browser.ask("Object.defineProperty(navigator, 'wakeLock', {value: undefined})")
+    browser.ask("awake()")
+    assert browser.ask("document.getElementById('awake').hidden") is False
 
 
 @needs_browser

@@ -13,7 +13,6 @@ let gone; // what is said when the connection is lost, 16-bit samples
 let came = 0;
 let lost = false;
 let said = 0;
-let lock;
 
 const trouble = text => { at('trouble').textContent = text; };
 
@@ -67,14 +66,6 @@ const connect = () => {
   opened.onopen = () => { loudspeaker.port.postMessage({ begin: true }); };
   opened.onmessage = receive;
   opened.onclose = end;
-};
-
-const awake = async () => {
-  try {
-    lock = await navigator.wakeLock.request('screen');
-  } catch {
-    at('status').textContent = 'The screen may go dark: set it to stay on.';
-  }
 };
 
 // With the code once, later by the pass that it was exchanged for.
