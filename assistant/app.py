@@ -5,11 +5,15 @@ from __future__ import annotations
 import io
 import json
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
+from assistant.display.board import Board
+from assistant.display.lines import shown
+from assistant.display.view import view_of
 from assistant.errors import AudioError, SynthesisError
 from assistant.events import Utterance
 from assistant.faults import keep_fault
@@ -113,43 +117,73 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
                 leave(store, number, out, show)
 
 
-def type_job(home: Path | None, title: str, out: Path | None, show: Show = print) -> None:
-    """A new job by a conversation on the keyboard, or from a script of lines on a pipe."""
+def type_job(
+    home: Path | None, title: str, out: Path | None, show: Show = shown, *, board: bool = False, lan: bool = False
+) -> None:
+    """A new job by a conversation on the keyboard, or from a script of lines on a pipe; with `board` its mark is a page too."""
     if out is not None:
         ready(out)
     store = Store(home)
-    _keyboard(store, store.create(title), out, show)
+    with _served(board, lan) as page:
+        _keyboard(store, store.create(title), out, show, page)
 
 
-def resume_typing(home: Path | None, number: int | None, out: Path | None, show: Show = print) -> None:
-    """Go on with a job on the keyboard."""
+def resume_typing(
+    home: Path | None, number: int | None, out: Path | None, show: Show = shown, *, board: bool = False, lan: bool = False
+) -> None:
+    """Go on with a job on the keyboard; with `board` its mark is a page too."""
     if out is not None:
         ready(out)
     store = Store(home)
     number = latest(store, number)
     show(named(store, number))
-    _keyboard(store, number, out, show)
+    with _served(board, lan) as page:
+        _keyboard(store, number, out, show, page)
 
 
-def _keyboard(store: Store, number: int, out: Path | None, show: Show) -> None:
+@contextmanager
+def _served(board: bool, lan: bool) -> Iterator[Board | None]:
+    """The page of the mark, where it is wanted.  Raises RecordError."""
+    if not board:
+        yield None
+        return
+    with Board(lan=lan) as page:
+        yield page
+
+
+def _keyboard(store: Store, number: int, out: Path | None, show: Show, page: Board | None) -> None:
     with store.open(number) as writer:
         try:
-            keyboard(writer, store.home, show)
+            keyboard(writer, store.home, show, page)
         finally:
             if out is not None:
                 leave(store, number, out, show)
 
 
-def keyboard(writer: Writer, home: Path, show: Show) -> None:
+def keyboard(writer: Writer, home: Path, show: Show, page: Board | None = None) -> None:
     """A conversation on the keyboard with whatever the record already holds; what goes wrong in the program is kept in `home`."""
     for notice in writer.notices:
         show(notice)
-    conversation = Conversation(writer, writer.turns, writer.title, lambda error, heard: show(keep_fault(home, error, heard)))
+
+    def faulty(error: Exception, heard: str) -> None:
+        show(keep_fault(home, error, heard))
+
+    def answer(reply: Reply) -> None:
+        said(reply, show)
+        if page is not None:
+            try:
+                page.show(view_of(conversation.state.job, writer.title))
+            except Exception as error:  # what is seen is not worth the conversation
+                faulty(error, "showing the job")
+
+    conversation = Conversation(writer, writer.turns, writer.title, faulty)
     given = sys.stdin or io.StringIO()  # a closed one is none at all
     if isinstance(given, io.TextIOWrapper):
+        if page is not None:
+            show(page.where())
         given.reconfigure(errors="replace")
     talk = given.isatty()
-    said(conversation.open(), show)
+    answer(conversation.open())
     while True:
         if talk:
             print("you        ", end="", flush=True)
@@ -160,7 +194,7 @@ def keyboard(writer: Writer, home: Path, show: Show) -> None:
             if not talk:
                 show(f"typed      {line.strip() if len(line) <= LONGEST else line[:LONGEST].strip() + ' …'}")
             reply = conversation.typed(line)
-            said(reply, show)
+            answer(reply)
             if reply.ended:
                 show("To go on with this job: site-assistant resume --type")
                 break

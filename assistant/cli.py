@@ -82,14 +82,14 @@ def _parser() -> argparse.ArgumentParser:
     typed = _command(commands, "type", "hold the conversation on the keyboard, or from lines on a pipe", _type)
     typed.add_argument("--title", default="job", help="what a new job is called")
     typed.add_argument("--out", type=Path, default=None, help="folder for marks, sheet and story pole at the end")
+    _board(typed)
     _home(typed)
 
     listen = _command(commands, "listen", "hold the conversation by microphone and loudspeaker", _listen)
     listen.add_argument("--title", default="job", help="what a new job is called")
     listen.add_argument("--mic", help="microphone, by name or part of it; see: site-assistant devices")
     listen.add_argument("--speaker", help="loudspeaker, by name or part of it")
-    listen.add_argument("--board", action="store_true", help="serve a page with the current mark, large, on this machine")
-    listen.add_argument("--lan", action="store_true", help="with --board: let other devices here see it, by a one-time code")
+    _board(listen)
     listen.add_argument("--keep-audio", type=Path, metavar="FILE", help="keep what the microphone hears; says so aloud")
     _phone(listen)
     _home(listen)
@@ -109,6 +109,7 @@ def _parser() -> argparse.ArgumentParser:
     resume.add_argument("--out", type=Path, default=None, help="with --type: folder for what is written at the end")
     resume.add_argument("--mic", help="microphone, by name or part of it")
     resume.add_argument("--speaker", help="loudspeaker, by name or part of it")
+    _board(resume)
     _phone(resume)
     _home(resume)
     _model(resume)
@@ -176,6 +177,11 @@ def _out(command: argparse.ArgumentParser) -> None:
     )
 
 
+def _board(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--board", action="store_true", help="serve a page with the current mark, large, on this machine")
+    command.add_argument("--lan", action="store_true", help="with --board: let other devices here see it, by a one-time code")
+
+
 def _phone(command: argparse.ArgumentParser) -> None:
     command.add_argument("--phone", action="store_true", help="a phone on this network is microphone and loudspeaker")
     command.add_argument("--phone-certificate", type=Path, metavar="FILE", help="your own certificate (PEM), with --phone-key")
@@ -205,7 +211,7 @@ def _hear(options: argparse.Namespace) -> None:
 def _type(options: argparse.Namespace) -> None:
     from assistant import app
 
-    app.type_job(options.home, options.title, options.out)
+    app.type_job(options.home, options.title, options.out, board=options.board, lan=options.lan)
 
 
 def _listen(options: argparse.Namespace) -> None:
@@ -218,33 +224,37 @@ def _resume(options: argparse.Namespace) -> None:
     from assistant import app, live_wiring
 
     if options.type:
-        app.resume_typing(options.home, options.job, options.out)
+        app.resume_typing(options.home, options.job, options.out, board=options.board, lan=options.lan)
     else:
         live_wiring.listen_again(options.home, options.job, live_wiring.Wiring.of(options))
 
 
 def _devices(options: argparse.Namespace) -> None:
     from assistant import live_wiring
+    from assistant.display.lines import shown
 
-    live_wiring.show_devices(print)
+    live_wiring.show_devices(shown)
 
 
 def _doctor(options: argparse.Namespace) -> None:
     from assistant import live_wiring
+    from assistant.display.lines import shown
 
-    live_wiring.examine(options.home, live_wiring.Wiring.of(options), print)
+    live_wiring.examine(options.home, live_wiring.Wiring.of(options), shown)
 
 
 def _jobs(options: argparse.Namespace) -> None:
+    from assistant.display.lines import shown
     from assistant.job_commands import list_jobs
 
-    list_jobs(options.home, print)
+    list_jobs(options.home, shown)
 
 
 def _show(options: argparse.Namespace) -> None:
+    from assistant.display.lines import shown
     from assistant.job_commands import show_job
 
-    show_job(options.home, options.job, print)
+    show_job(options.home, options.job, shown)
 
 
 def _export(options: argparse.Namespace) -> None:
@@ -254,9 +264,10 @@ def _export(options: argparse.Namespace) -> None:
 
 
 def _delete(options: argparse.Namespace) -> None:
+    from assistant.display.lines import shown
     from assistant.job_commands import delete_job
 
-    delete_job(options.home, options.job, input, print)
+    delete_job(options.home, options.job, input, shown)
 
 
 def _evaluate(options: argparse.Namespace) -> None:

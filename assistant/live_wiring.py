@@ -141,15 +141,16 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
         card = _card(wiring, player, stack, seen.notice, phone)
         board = stack.enter_context(Board(lan=wiring.lan)) if wiring.board else None
         pages = [page for page in (board, phone.server if phone is not None else None) if page is not None]
-        if board is not None:
-            print(f"The mark is shown at {board.url}")
-            if wiring.lan:
-                print(board.qr())
         if phone is not None:
             _invite(phone.server, synthesiser, print)
-        stack.enter_context(seen)
-        for notice in writer.notices:
-            seen.notice(notice)
+
+        def opened() -> None:
+            """Only now is there a conversation to look at."""
+            if board is not None:
+                print(board.where())
+            stack.enter_context(seen)
+            for notice in writer.notices:
+                seen.notice(notice)
 
         def faulty(error: Exception, heard: str) -> None:
             seen.notice(keep_fault(store.home, error, heard))
@@ -172,7 +173,7 @@ def _listen(store: Store, number: int, wiring: Wiring, until: Callable[[], bool]
             player=player,
             screen=seen,
         )
-        session.run(until)
+        session.run(until, opened)
 
 
 @dataclass(frozen=True, slots=True)

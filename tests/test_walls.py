@@ -86,7 +86,7 @@ ROOMS: dict[str, Room] = {
     "paper": room(f"paper {CORE} numbers dialogue.cautions written colours", "csv functools html io json math re fpdf"),
     "display": room(
         f"display serving {CORE} written colours",
-        "asyncio base64 hashlib io json secrets sys textwrap types aiohttp pyfiglet rich segno",
+        "asyncio base64 hashlib io json re secrets shutil sys textwrap types aiohttp pyfiglet rich segno",
         pure=False,
     ),
     "serving": room("errors", "asyncio errno hmac logging socket ssl threading aiohttp", pure=False),
@@ -101,14 +101,16 @@ ROOMS: dict[str, Room] = {
     "": room(""),
     "__main__": room("cli", "sys"),
     "cli": room(
-        "__version__ app live_wiring job_commands solve_command speech.evaluate points errors faults record.store",
+        "__version__ app display.lines live_wiring job_commands solve_command speech.evaluate points errors faults record.store",
         "argparse io json os pathlib sys",
         pure=False,
     ),
     "points": room("errors language setout", "json pathlib", pure=False),
     "faults": room("__version__", "datetime os pathlib platform traceback", pure=False),
     "app": room(
-        "conversation job_commands events language.typed_lines speech record.store errors faults", "io json pathlib sys", pure=False
+        "conversation job_commands display.board display.lines display.view events language.typed_lines speech record.store errors faults",
+        "contextlib io json pathlib sys",
+        pure=False,
     ),
     "live_wiring": room(
         "conversation job_commands display phone serving speech record.store events job errors faults language.expecting",

@@ -55,6 +55,10 @@ class Board:
         """The address as a QR code for the terminal."""
         return terminal_code(self.url)
 
+    def where(self) -> str:
+        """What the console says of it: the address, and for other devices its code to scan."""
+        return f"The mark is shown at {self.url}" + (f"\n{self.qr()}" if self._lan else "")
+
     def show(self, view: View) -> None:
         """What the page shows from now on; never waits for anyone who looks."""
         self._view = view

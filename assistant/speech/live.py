@@ -167,11 +167,12 @@ class LiveSession:
         self._volume = 0.7
         self._hearing = Hearing(recogniser, screen.notice, second)
 
-    def run(self, until: Callable[[], bool]) -> None:
-        """Opens the devices and talks until ``until()``.  Raises AudioError when they cannot be opened at the start."""
+    def run(self, until: Callable[[], bool], opened: Callable[[], None] = lambda: None) -> None:
+        """Opens the devices, tells `opened`, and talks until ``until()``.  Raises AudioError when they cannot be opened at the start."""
         with stderr_dropped():
             self._card.open()
             try:
+                opened()
                 self._answer(self._partner.open())
                 while not until():
                     self.step()

@@ -60,7 +60,7 @@ def test_the_picture_has_its_pickets_where_they_stand_seen_from_the_front() -> N
 
 @given(st.sampled_from(sorted(JOBS)), st.integers(1, 10), st.sampled_from((*RAILS, "leaf", "each leaf")), st.integers(1, 40))
 def test_the_mark_is_drawn_where_the_tape_reads_it(name: str, number: int, rail: str, mark: int) -> None:
-    """The arrow stands at the called distance from the post the tape is hooked on, to a thousandth of the rail and what a mark is rounded."""
+    """The arrow stands at the called distance from the post the tape is hooked on, to a thousandth and what a mark is rounded."""
     job = JOBS[name]
     at = marking_at(replace(job, position=None), Position(number, rail, mark))
     if at is None or at.set_out.bay.slope is Slope.RAKED:
