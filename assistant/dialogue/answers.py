@@ -19,7 +19,6 @@ from assistant.dialogue.subjects.closing_sum import run_is
 from assistant.dialogue.subjects.site_checks import gap_measures
 from assistant.dialogue.turn import Turn
 from assistant.job import BayChosen, BaySet, DraftChanged
-from assistant.language.manner import named_in
 from assistant.language.understanding import Intent, Wants, understand
 from assistant.language.vocabulary import BEFORE_A_CORRECTION, PUBLISHED_LIMITS, Act, Stage, named_by
 from assistant.numbers import SpokenLength
@@ -42,9 +41,20 @@ def number_again(turn: Turn, intent: Intent) -> None:
         return
     turn.focus(focus.under)
     said = getattr(intent.length, "mm", None)
+    if isinstance(focus, Choosing) and said is not None and said not in offered and (part := _part_of_one(said, offered)) is not None:
+        take(turn, settled(focus.intent, part), chosen=True)
+        return
     count = intent.count if focus.intent.length is None else focus.intent.count  # beside a length it is the bay
     meant = replace(focus.intent, length=intent.length, count=count, words=intent.words)
     take(turn, meant, chosen=said is not None and said in offered)
+
+
+def _part_of_one(said: Length, offered: tuple[Length, ...]) -> Length | None:
+    """The one of two readings that ends with what was said: “fifteen” of eighteen fifteen; None where neither does, or both."""
+    if not 10 <= said < 100:
+        return None
+    ending = [one for one in offered if one % 100 == said]
+    return ending[0] if len(ending) == 1 else None
 
 
 def off(sign: int) -> Handler:
@@ -94,6 +104,8 @@ def ask_again(turn: Turn, intent: Intent) -> None:
 def correct(turn: Turn, intent: Intent) -> None:
     """“No, …”: what the last number was given for gets this one instead."""
     redo = turn.state.redo
+    if intent.instead is not None and redo is not None and getattr(intent.instead, "mm", None) != getattr(redo.length, "mm", None):
+        redo = None  # it puts another number right than the last one
     if redo is None or not turn.state.past:
         if turn.state.focus.kind is Kind.ASKING:
             take(turn, replace(intent, act=Act.VALUE))
@@ -104,7 +116,7 @@ def correct(turn: Turn, intent: Intent) -> None:
         return
     # The number is read as what it corrects, whatever the question on the table wants by now.
     wants = Wants.COUNT if redo.length is None else Wants.LENGTH
-    given = _number_in(intent.words, wants, turn.settings.unit)
+    given = intent if wants is Wants.LENGTH and intent.length is not None else _number_in(intent.words, wants, turn.settings.unit)
     if given is None:
         turn.say(f"That is not a {wants.value}.", question(turn.state))
         return
@@ -233,6 +245,9 @@ def _other_bay(turn: Turn, intent: Intent, rail: str) -> int | None:
     measuring = _asks(turn, forms.BAY) and draft is not None
     if intent.count is not None:
         if measuring and draft is not None and intent.count == (draft.bay or job.next_number):
+            return 0
+        if turn.state.focus.kind is Kind.HUB and intent.count == job.next_number and turn.settings.limit is not None:
+            bays.new(turn, intent)  # “bay two is twenty one sixty at the bottom”
             return 0
         return None if bays.index_of(turn, intent.count) is None else intent.count
     if turn.state.focus.kind is not Kind.ASKING:

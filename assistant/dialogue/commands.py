@@ -160,6 +160,18 @@ def pick(which: int) -> Callable[[Turn, Intent], None]:
     return picked
 
 
+def pick_by_size(longer: bool) -> Callable[[Turn, Intent], None]:
+    """The longer or the shorter of two readings."""
+
+    def picked(turn: Turn, intent: Intent) -> None:
+        focus = turn.state.focus
+        assert isinstance(focus, Choosing)
+        wanted = max(focus.readings) if longer else min(focus.readings)
+        pick(focus.readings.index(wanted))(turn, intent)
+
+    return picked
+
+
 # On, back and out ----------------------------------------------------------------------------------------------------
 
 

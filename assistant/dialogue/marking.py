@@ -132,12 +132,14 @@ def at_mark(turn: Turn) -> Marking:
 
 
 def step(by: int) -> Callable[[Turn, Intent], None]:
-    """One mark on or back, over the ends of rails, past what was called already on another rail."""
+    """One mark on or back, or so many, over the ends of rails, past what was called already on another rail."""
 
     def stepped(turn: Turn, intent: Intent) -> None:
         at, here = at_mark(turn), turn.job.position
         assert here is not None
-        if 1 <= at.mark + by <= len(at.rail.marks):
+        if intent.count is not None and intent.count > 1:  # “back two”: no further than the first mark of this rail
+            call(turn, replace(here, mark=min(max(at.mark + by * intent.count, 1), len(at.rail.marks))))
+        elif 1 <= at.mark + by <= len(at.rail.marks):
             call(turn, replace(here, mark=at.mark + by))
         elif by > 0:
             _past_the_last(turn, at)
@@ -190,7 +192,7 @@ def go_to(turn: Turn, intent: Intent) -> None:
     """Any mark of this rail by its number."""
     at, here = at_mark(turn), turn.job.position
     assert here is not None
-    number = intent.count or 0
+    number = 1 if intent.count is None else intent.count  # “start again from the first”
     if 1 <= number <= len(at.rail.marks):
         call(turn, replace(here, mark=number))
     else:

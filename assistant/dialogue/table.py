@@ -14,6 +14,7 @@ from assistant.dialogue.state import Kind
 from assistant.dialogue.subject import Handler
 from assistant.dialogue.subjects import SUBJECTS
 from assistant.events import Sound
+from assistant.language.rarer import RARER
 from assistant.language.vocabulary import PHRASES, Act
 from assistant.setout.run import Likeness
 from assistant.setout.taper import Lean
@@ -37,6 +38,8 @@ _SAME_EVERYWHERE: dict[Act, Handler] = {
     Act.MORE_BY: answers.beside_the_other(+1),
     Act.FIRST: commands.pick(0),
     Act.SECOND: commands.pick(1),
+    Act.LONGER: commands.pick_by_size(longer=True),
+    Act.SHORTER: commands.pick_by_size(longer=False),
     # Bays.
     Act.NEXT_BAY: bays.following_bay,
     Act.NEW_BAY: bays.new,
@@ -142,7 +145,7 @@ _BY_STATE: dict[Act, Mapping[Kind, Handler]] = {
 
 
 def _rows() -> Iterator[tuple[tuple[Kind, Act], Handler]]:
-    for phrase in PHRASES:
+    for phrase in (*PHRASES, *RARER):
         for kind in Kind:
             if kind.stage in phrase.stages:
                 handler = _BY_STATE[phrase.act][kind] if phrase.act in _BY_STATE else _SAME_EVERYWHERE[phrase.act]

@@ -1,12 +1,10 @@
 """What builders also say: wordings that are understood, but that the ears are not told to listen for.
 
-Each wording that is listened for makes every other one harder to hear; these are read where they are typed, or heard by chance.  Here
-too is what is nothing but manner of speaking: words before and behind a sentence, and other names for one thing.
+Each wording that is listened for makes every other one harder to hear; these are read where they are typed, or heard by chance.  What
+is nothing but manner of speaking stands in `manner`.
 """
 
 from __future__ import annotations
-
-import re
 
 from assistant.language.vocabulary import PHRASES, Act, Phrase, Stage
 
@@ -347,10 +345,9 @@ RARER: tuple[Phrase, ...] = (
     ),
     _also(
         Act.SET_GAP_UNDER,
-        "[the] [gap|gaps] [has to be|have to be|must be|needs to be|need to be|is|are|should be] (under|less than|smaller than|below) "
-        "<length>", "it (has to be|must be|needs to be|should be) (under|less than|below) <length>",
+        "[the] [it|gap|gaps] [is|are|should be] (under|less than|smaller than|below) <length>",
         "keep (it|them|the gap|the gaps) (under|below|less than) <length>",
-        "anything (under|below|less than) <length>", "(just|has to be|must be) (under|below) <length>", "(smaller than|below) <length>",
+        "anything (under|below|less than) <length>", "(just|should be) (under|below) <length>", "(smaller than|below) <length>",
         stages=frozenset({Stage.ASK, Stage.HUB}),
     ),
     _also(Act.WORK_MM, "metric", "millimetres", "millimeters", "use (millimetres|metric|millimeters)",
@@ -505,70 +502,46 @@ RARER: tuple[Phrase, ...] = (
         "that is it for the day",
         "done for the day", "pack up", "packing up",
     ),
+    _also(Act.BACK, "[go|step|jump] back <count> [marks|pickets]", "<count> back", "back up <count>", stages=_WALK),
+    _also(
+        Act.CORRECT, "not <second> [but|and] [it is] <length>", "[it is|that is|should be|it should be|make it] <length> not <second>",
+        "[sorry|no|oops] <length> i (mean|meant|should say|should have said)", "i said <length> not <second>",
+    ),
+    _also(Act.VALUE, "[the] <length> one", "[the] one with <length>", stages=_CHOOSE),
+    _also(Act.LONGER, "[the] (longer|bigger|larger|higher|wider) [one|number]", "longer of the two", stages=_CHOOSE),
+    _also(Act.SHORTER, "[the] (shorter|smaller|lower|narrower|lesser) [one|number]", "shorter of the two", stages=_CHOOSE),
+    _also(
+        Act.HOLD,
+        f"(wait|hang on|hold on|hold up|hang about|stop|pause|just|give me|one|half a|hold it|hang fire|whoa) [there] [for] "
+        f"[just] [a|one|half a] {_MOMENT}", "hang about", "hang fire", "whoa", "not ready [yet]", "i am not ready [yet]",
+        "(wait|hang on|hold on|hang about|hold up|one sec) i am [just|still|not] (measuring|checking|ready|coming|there|working|cutting)"
+        " [it|yet|this|that|up]", "(let me|i will) just (measure|check|get|grab) (it|that|this)", "still measuring",
+    ),
+    _also(
+        Act.GO_MARK, "(start|go|begin|back|from) [again|over|back] (from|to|at) the (first|start|beginning) [mark|one|picket]",
+        "start (again|over) [on this rail]", "[from] the beginning", stages=_WALK,
+    ),
+    _also(
+        Act.NEXT, "[ok|right] (done|marked|got it|got that|nailed) [it|that|that one] [and|so|ok] [what is] next", "what is next",
+        "that is (done|marked|on|nailed) [next|what is next|give me the next]", "ready [for] [the] [next] [one]", "next when you are ready",
+        stages=_WALK,
+    ),
+    _also(Act.SAME_BAY, "same as the <count> (one|bay)", "[it is|this is] the same as bay <count>", "copy of bay <count>"),
+    _also(
+        Act.LESS_BY, "same but <length> (less|shorter|smaller|under|short)", "[same|the same] (less|minus) <length>",
+        "<length> down on the bottom", "<length> (less|shorter|smaller) than (that|the bottom|below)", "less <length>",
+    ),
+    _also(
+        Act.MORE_BY, "same but <length> (more|longer|bigger|over|extra)", "[same|the same] plus <length>",
+        "<length> (more|longer|bigger|up) (than|on) (that|the bottom|below)", "plus <length>",
+    ),
+    _also(
+        Act.SUMMARY, "(read|give|tell) me [back] bay <count> [again|back]", "how is bay <count>", "(go over|run through|check) bay <count>",
+    ),
+    _also(
+        Act.WHICH_LIMITS,
+        "(what|whatever) [does] the (pool|stair|guard|building) (code|limit|regs|rules|rule) (say|says|is|are|allows|wants)",
+        "what are the (rules|regs)", "what is the (code|legal) [limit|gap|maximum]",
+    ),
 )
 """Understood, not listened for."""
-
-_ONE_FOR_ANOTHER = {
-    "what's": "what is", "that's": "that is", "it's": "it is", "i'm": "i am", "we're": "we are", "they're": "they are",
-    "there's": "there is",
-    "let's": "let us", "lets": "let us", "i've": "i have", "we've": "we have", "didn't": "did not", "don't": "do not",
-    "isn't": "is not", "haven't": "have not",
-    "where's": "where is", "won't": "will not", "we'll": "we will", "i'll": "i will", "you've": "you have", "how's": "how is",
-        "that'll": "that will", "it'll": "it will",
-    "whats": "what is", "thats": "that is",
-    "its": "it is", "im": "i am", "dont": "do not", "okay": "ok", "center": "centre", "centers": "centres", "meters": "metres",
-    "millimeters": "millimetres",
-    "stringer": "rail", "stringers": "rails", "panel": "bay", "panels": "bays", "section": "bay", "sections": "bays", "span": "bay",
-    "spans": "bays",
-    "pale": "paling", "pales": "palings", "batten": "slat", "battens": "slats", "upright": "picket", "uprights": "pickets",
-    "vertical": "picket", "verticals": "pickets",
-    "plank": "board", "planks": "boards", "stave": "picket", "staves": "pickets", "baluster": "picket", "balusters": "pickets",
-    "spindle": "picket", "spindles": "pickets",
-    "spacing": "gap", "spacings": "gaps", "reveal": "opening", "reveals": "openings",
-    "chuck": "put", "bung": "put", "whack": "put", "throw": "put", "btm": "bottom", "gimme": "give me", "wanna": "want to",
-        "gonna": "going to", "cos": "because", "biggest": "largest",
-    "maximum": "max", "upper": "top", "lower": "bottom",
-}  # fmt: skip
-"""Other names and spellings, each for the one on its right."""
-_BEFORE = frozenset(
-    (
-        "ok", "right", "righto", "so", "um", "uh", "er", "ah", "oh", "well", "now", "then", "alright", "actually", "hey", "please",
-        "mate", "just", "and", "but",
-        "cheers", "good", "great", "yeah", "yep", "hello", "assistant", "listen", "look", "anyway", "also", "basically", "i think",
-        "i reckon", "we have", "we have got", "i have", "i have got", "got", "let us say", "let us", "all good", "looks like", "i want",
-        "can i", "read me", "make it", "there is", "a", "give me", "it is", "that is", "they are", "the", "can you", "could you",
-        "would you", "will you", "i want to", "i would like to", "i need to", "let me", "you can", "all right", "hang on",
-        "let me see", "first", "next", "for now", "mate",
-    )
-)  # fmt: skip
-"""Manner of speaking in front of a sentence."""
-_BEHIND = frozenset(
-    ("please", "mate", "thanks", "cheers", "thank you", "then", "now", "for me", "i think", "i reckon", "boss", "ta", "eh",
-        "if you can", "if you would", "will you", "would you", "here", "ok", "right", "today", "buddy",
-     "assistant", "this time", "again please", "bro", "love", "there", "as well", "too", "again", "on the tape", "on my tape",
-     "by my tape", "to the next post")
-)  # fmt: skip
-"""Manner of speaking behind one."""
-_BETWEEN = frozenset(("actually", "just", "um", "uh", "er", "really", "basically"))
-"""Manner of speaking anywhere in one."""
-_NAMES = re.compile(r"[\w'-]+")
-_IS = re.compile(r"^(\w+)'s$")
-
-
-def one_name(text: str) -> str:
-    """The text with one name for one thing."""
-    return _NAMES.sub(lambda found: _ONE_FOR_ANOTHER.get(found[0]) or _IS.sub(r"\1 is", found[0]), text)
-
-
-def plainly(words: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
-    """The words with one name for one thing, and ever less of the manner of speaking around them; the fullest first."""
-    said = tuple(word for word in one_name(" ".join(words)).split() if word not in _BETWEEN)
-    found = [said]
-    for shorter in found:  # grows while it is read
-        for size in (3, 2, 1):
-            if len(shorter) > size:
-                if " ".join(shorter[:size]) in _BEFORE:
-                    found.append(shorter[size:])
-                if " ".join(shorter[-size:]) in _BEHIND:
-                    found.append(shorter[:-size])
-    return tuple(dict.fromkeys(found))

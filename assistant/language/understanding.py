@@ -13,8 +13,9 @@ from enum import Enum
 from functools import cache, lru_cache
 from typing import TypeAlias
 
+from assistant.language.manner import APART, halts, kernel, kernel_of, one_name, plainly
 from assistant.language.patterns import Node, SlotValue, beginning, first_words, match, parse_template
-from assistant.language.rarer import RARER, one_name, plainly
+from assistant.language.rarer import RARER
 from assistant.language.vocabulary import BEFORE_A_CORRECTION, CORRECTABLE, PARTS, PARTS_AT, PHRASES, Act, Phrase, Stage
 from assistant.numbers import Ambiguous, NoParse, SpokenCount, SpokenLength, number_words, parse_count, parse_length
 from assistant.numbers.tables import BELOW_100, ZEROS
@@ -40,6 +41,8 @@ class Intent:
     count: int | None = None
     """How many; beside a length, of which bay it is."""
     words: tuple[str, ...] = ()
+    instead: LengthReading | None = None
+    """The length that it puts right, where that was said too: “not …, …”."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +76,7 @@ _OPENINGS = (Length(300), Length(6000))
 """mm; where the words could be parted in two ways, an opening is of such a size."""
 _TOP_TO_BOTTOM = Length(100)
 """mm; two openings said one after the other without their names are no further apart.  Common practice, no source."""
-_JOINTS = ("and", "then", "with")
+_JOINTS = ("and", "then", "with", APART)
 """What stands between the parts of a sentence."""
 _MOST_WORDS = 60
 """A longer sentence is not taken apart."""
@@ -91,16 +94,37 @@ def intents(meaning: Understanding) -> tuple[Intent, ...]:
 
 _Compiled: TypeAlias = tuple[tuple[Phrase, tuple[Node, ...], "frozenset[str] | None"], ...]
 
+_NEVER_BY_THE_KERNEL = frozenset(
+    (
+        Act.CORRECT, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.SLEEP, Act.WAKE, Act.END, Act.STOP,
+        Act.UNDO, Act.BARE, Act.OVER, Act.HELP,
+    )
+)  # fmt: skip
+"""What confirms, removes, ends or settles is only taken in words of its own."""
+_BUSY = frozenset({Stage.WALK, Stage.GAP, Stage.CAUTION})
+"""Where one word that is left of a sentence says too little: people talk among themselves."""
+
+
+class _Form(Enum):
+    """How much of the manner of speaking is left in what is compared."""
+
+    SAID = "as it was said"
+    PLAIN = "one name for one thing"
+    KERNEL = "without small words"
+
 
 @cache
-def _compiled(plain: bool) -> _Compiled:
-    """Every wording, and the words it can begin with; None for a slot.  Plain: with one name for one thing."""
-    found = []
+def _compiled(form: _Form) -> _Compiled:
+    """Every wording in a form, and the words it can begin with; None for a slot."""
+    found: dict[tuple[Phrase, tuple[Node, ...]], frozenset[str] | None] = {}
     for phrase in (*PHRASES, *RARER):
+        if form is _Form.KERNEL and phrase.act in _NEVER_BY_THE_KERNEL:
+            continue
         for template in phrase.templates:
-            nodes = parse_template(one_name(template) if plain else template)
-            found.append((phrase, nodes, first_words(nodes)))
-    return tuple(found)
+            nodes = parse_template(template if form is _Form.SAID else one_name(template))
+            nodes = kernel_of(nodes) if form is _Form.KERNEL else nodes
+            found[phrase, nodes] = first_words(nodes)
+    return tuple((phrase, nodes, firsts) for (phrase, nodes), firsts in found.items())
 
 
 _ANYTHING = ""
@@ -108,15 +132,15 @@ _ANYTHING = ""
 
 
 @cache
-def _by_first_word(plain: bool, in_parts: bool) -> dict[str, _Compiled]:
+def _by_first_word(form: _Form, in_parts: bool) -> dict[str, _Compiled]:
     """The wordings, those of PARTS or all, that can begin with a word, in order; those that a slot begins can begin with any."""
-    rows = [row for row in _compiled(plain) if row[0].act in PARTS or not in_parts]
+    rows = [row for row in _compiled(form) if row[0].act in PARTS or not in_parts]
     known = frozenset({_ANYTHING}).union(*(firsts for _, _, firsts in rows if firsts is not None))
     return {word: tuple(row for row in rows if row[2] is None or word in row[2]) for word in known}
 
 
-def _begun_by(word: str, *, plain: bool, in_parts: bool = False) -> _Compiled:
-    rows = _by_first_word(plain, in_parts)
+def _begun_by(word: str, form: _Form, *, in_parts: bool = False) -> _Compiled:
+    rows = _by_first_word(form, in_parts)
     return rows.get(word, rows[_ANYTHING])
 
 
@@ -124,19 +148,21 @@ def _begun_by(word: str, *, plain: bool, in_parts: bool = False) -> _Compiled:
 def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Understanding:
     """What the words mean in this stage; a number without a unit is read in `unit`."""
     reader = _Reader(stage, wants, unit)
-    found = reader.whole(words, plain=False)
+    found = reader.whole(words, _Form.SAID)
     if isinstance(found, Intent):
         return found
     for fewer in (words, *plainly(words)):
-        plain = fewer is not words
-        again = reader.whole(fewer, plain=True) if plain else found
+        form = _Form.SAID if fewer is words else _Form.PLAIN
+        again = found if fewer is words else reader.whole(fewer, form)
+        if isinstance(again, Intent) and again.act in _NEVER_BY_THE_KERNEL and halts(words, fewer):
+            continue
         if isinstance(again, Intent):
             return replace(again, words=words) if again.length is None and again.count is None else again
-        parts = reader.parted(fewer, plain=plain) or reader.corrected(fewer, plain=plain)
+        parts = reader.parted(fewer, form) or reader.corrected(fewer, form)
         if parts is not None:
             return parts
         found = found or again
-    return found or Unknown(words)
+    return reader.by_kernel(kernel(words), words) or found or Unknown(words)
 
 
 @lru_cache(maxsize=8192)
@@ -168,10 +194,10 @@ class _Reader:
             return None
         return self.read(slot, span)
 
-    def whole(self, words: tuple[str, ...], *, plain: bool) -> Intent | OutOfPlace | None:
+    def whole(self, words: tuple[str, ...], form: _Form) -> Intent | OutOfPlace | None:
         """The one phrase that the words are."""
         elsewhere: OutOfPlace | None = None
-        for phrase, nodes, _ in _begun_by(words[0] if words else _ANYTHING, plain=plain):
+        for phrase, nodes, _ in _begun_by(words[0] if words else _ANYTHING, form):
             here = self.stage in phrase.stages
             if not here and (elsewhere is not None or phrase.act is Act.VALUE):
                 continue
@@ -184,21 +210,37 @@ class _Reader:
             elsewhere = OutOfPlace(intent, phrase.stages)
         return elsewhere
 
-    def corrected(self, words: tuple[str, ...], *, plain: bool) -> Intent | Several | None:
+    def by_kernel(self, left: tuple[str, ...], words: tuple[str, ...]) -> Intent | Several | None:
+        """What the words that are left of a sentence mean, where that is one thing only."""
+        if not left or (len(left) == 1 and self.stage in _BUSY):
+            return None
+        found: dict[tuple[Act, LengthReading | None, int | None], Intent] = {}
+        for phrase, nodes, _ in _begun_by(left[0], _Form.KERNEL):
+            if self.stage in phrase.stages:
+                values = match(nodes, left, self.read_among_others)
+                if values is not None:
+                    intent = _intent(phrase.act, values, words)
+                    found[intent.act, intent.length, intent.count] = intent
+        if found:
+            return next(iter(found.values())) if len(found) == 1 else None
+        parts = self.parted(left, _Form.KERNEL) or self.corrected(left, _Form.KERNEL)
+        return None if parts is None or any(_odd(part) for part in intents(parts)) else parts
+
+    def corrected(self, words: tuple[str, ...], form: _Form) -> Intent | Several | None:
         """“No, the top was …”: what can be put right, behind a word that says so."""
         at = next((at for at, word in enumerate(words) if word not in BEFORE_A_CORRECTION), len(words))
         if not 0 < at < len(words):
             return None
-        found = self.whole(words[at:], plain=plain)
+        found = self.whole(words[at:], form)
         if isinstance(found, Intent) and found.act in CORRECTABLE:
             return replace(found, words=words)
-        parts = self.parted(words[at:], plain=plain)
+        parts = self.parted(words[at:], form)
         if parts is None or not all(one.act in CORRECTABLE for one in intents(parts)):
             return None
         first, *rest = intents(parts)
         return Several((replace(first, words=words), *rest)) if rest else replace(first, words=words)
 
-    def parted(self, words: tuple[str, ...], *, plain: bool) -> Intent | Several | None:
+    def parted(self, words: tuple[str, ...], form: _Form) -> Intent | Several | None:
         """The sentence as several phrases one behind another: the fewest, and of those the ones with the likeliest openings."""
         if self.stage not in PARTS_AT or self.wants is Wants.COUNT or not 2 < len(words) <= _MOST_WORDS:
             return None
@@ -208,7 +250,7 @@ class _Reader:
             if at not in known:
                 known[at] = None
                 ways = []
-                for intent, used in self._phrases_at(words, at, plain):
+                for intent, used in self._phrases_at(words, at, form):
                     rest = behind(at + used)
                     if rest is not None and _goes_with(intent, rest[1], words[at + used : at + used + 1]):
                         ways.append((rest[0] + _odd(intent) + 1, (intent, *rest[1])))
@@ -219,10 +261,12 @@ class _Reader:
 
         found = behind(0)
         parts = _together(found[1]) if found is not None else ()
-        return Several(parts) if len(parts) > 1 else None
+        if len(parts) == 1:
+            return replace(parts[0], words=words)
+        return Several(parts) if parts else None
 
-    def _phrases_at(self, words: tuple[str, ...], at: int, plain: bool) -> Iterator[tuple[Intent, int]]:
-        for phrase, nodes, _ in _begun_by(words[at], plain=plain, in_parts=True):
+    def _phrases_at(self, words: tuple[str, ...], at: int, form: _Form) -> Iterator[tuple[Intent, int]]:
+        for phrase, nodes, _ in _begun_by(words[at], form, in_parts=True):
             for found, rest in beginning(nodes, words[at:], self.read_among_others):
                 used = len(words) - at - len(rest)
                 yield _intent(phrase.act, found, words[at : at + used]), used
@@ -282,16 +326,17 @@ def _together(parts: tuple[Intent, ...]) -> tuple[Intent, ...]:
                 bay = None
                 found.append(part)
             case _:
-                found.append(part)
+                if not (found and found[-1].act is part.act and part.length is None and part.count is None):
+                    found.append(part)  # said twice, it is meant once: “that's it, no more”
     return tuple(found)
 
 
 def _intent(act: Act, found: dict[str, SlotValue], words: tuple[str, ...]) -> Intent:
-    length, count = None, None
-    for value in found.values():
+    lengths: dict[str, LengthReading] = {}
+    count = None
+    for slot, value in found.items():
         if isinstance(value, SpokenCount):
             count = value.value
         elif isinstance(value, (SpokenLength, Ambiguous)):
-            length = value
-    return Intent(act, length, count, words)
-
+            lengths[slot] = value
+    return Intent(act, lengths.get("length"), count, words, lengths.get("second"))

@@ -30,6 +30,8 @@ class Act(Enum):
     NO = auto()
     FIRST = auto()
     SECOND = auto()
+    LONGER = auto()
+    SHORTER = auto()
     NEXT = auto()
     REPEAT = auto()
     BACK = auto()
