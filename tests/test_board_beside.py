@@ -1,4 +1,4 @@
-"""The page of the mark beside the conversation: on the keyboard it follows each line; by voice nobody is sent to it before there is sound."""
+"""The page of the mark beside the conversation: it follows each typed line; by voice nobody is sent to it before there is sound."""
 
 from __future__ import annotations
 

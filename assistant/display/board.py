@@ -27,6 +27,9 @@ TICK = 0.05
 RETRY_MS = 500
 """How soon a page that lost its connection tries again."""
 
+MOST_STREAMS = 32
+"""Pages that follow at a time; one more takes the place of the oldest, so that nobody who forgets his pages open shuts out the next."""
+
 
 class Board:
     """The server, running from construction to `close`."""
@@ -37,6 +40,7 @@ class Board:
         self._view, self._version, self._closed = View("site-assistant"), 0, False
         self._code = secrets.token_urlsafe(16) if lan else ""
         self._devices: list[str] = []
+        self._streams: list[asyncio.Task[None]] = []
         routes = [web.get("/", self._page, allow_head=False), web.get("/events", self._events, allow_head=False)]
         self._serving = Serving(Place(lan_address() if lan else LOOPBACK, port), routes, POLICY)
 
@@ -101,6 +105,19 @@ class Board:
         self._admit(request)
         answer = web.StreamResponse(headers={"Content-Type": "text/event-stream"})
         await answer.prepare(request)
+        stream = asyncio.ensure_future(self._follow(answer))
+        self._streams.append(stream)
+        if len(self._streams) > MOST_STREAMS:
+            self._streams[0].cancel()
+        try:
+            await asyncio.wait([stream])
+        finally:
+            stream.cancel()
+            self._streams.remove(stream)
+        return answer
+
+    async def _follow(self, answer: web.StreamResponse) -> None:
+        """Tells one page what is shown, until either is gone."""
         loop = asyncio.get_running_loop()
         version, told = -1, 0.0
         try:
@@ -112,4 +129,3 @@ class Board:
                 await asyncio.sleep(TICK)
         except ConnectionError:  # who looked has gone
             pass
-        return answer

@@ -16,7 +16,7 @@ import segno
 from browser import CHROMIUM, Browser
 
 from assistant import serving
-from assistant.display.board import Board
+from assistant.display.board import MOST_STREAMS, Board
 from assistant.display.view import Picture, View
 from assistant.errors import RecordError
 
@@ -311,6 +311,23 @@ def test_too_many_at_once_are_turned_away_and_room_is_made_again(board: Board, m
             time.sleep(0.05)
     else:
         raise AssertionError("no room was made")
+
+
+def test_pages_left_open_shut_nobody_out(board: Board) -> None:
+    """One more takes the place of the oldest, whatever one client has open."""
+    board.show(FOURTH)
+    streams = []
+    for _ in range(3 * MOST_STREAMS):
+        streams.append(get(board, "/events"))
+        assert event(streams[-1])["mark"] == "660"
+    assert get(board, "/").status == 200
+    oldest, newest = streams[0], streams[-1]
+    while line := oldest.readline():
+        assert line
+    board.show(replace(FOURTH, mark="848"))
+    assert event(newest)["mark"] == "848"
+    for stream in streams:
+        stream.close()
 
 
 def test_a_refusal_repeats_nothing_of_what_was_asked(board: Board) -> None:
