@@ -58,7 +58,7 @@ def options(about: str | None, count: int, arguments: Sequence[str] | None = Non
     parser.add_argument("seed", nargs="?", default="1", help="of the chances (%(default)s)")
     parser.add_argument("count", nargs="?", type=int, default=count, help="how many tries (%(default)s)")
     for name, said in more:
-        parser.add_argument(name, help=said)
+        parser.add_argument(name, help=said, action="store_true") if name.startswith("--") else parser.add_argument(name, help=said)
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1, help="processes at a time (%(default)s)")
     return parser.parse_args(arguments)
 
