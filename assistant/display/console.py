@@ -6,23 +6,26 @@ On a terminal one block is redrawn in place, nothing scrolls and nothing flicker
 from __future__ import annotations
 
 import sys
-import textwrap
 from types import TracebackType
 from typing import TextIO
 
-from pyfiglet import Figlet
 from rich.console import Console, Group
 from rich.live import Live
 from rich.text import Text
 
+from assistant.display.big_figures import LINES, big
+from assistant.display.lines import cut, wrapped
+from assistant.display.rail_line import rail_line
 from assistant.display.view import View, view_of
 from assistant.events import Utterance
 from assistant.job import Job
 
 FULL_SCALE = 32768.0
-LEVEL_BARS = PROGRESS_BARS = 20
-BIG_LINES = 7
-SAID_LINES = 3
+LEVEL_BARS = 20
+SAID_LETTERS = 200
+"""Letters of what is said for which there is always room."""
+WIDEST = 100
+"""Letters that the block takes of a wider terminal."""
 REDRAWS = 8
 """Times a second the block is redrawn at most."""
 
@@ -126,37 +129,33 @@ def meter(level: float) -> int:
 
 
 def block(seen: View, heard: str, said: str, notice: str, level: str, width: int) -> Group:
-    """The whole block, always of the same parts, so that it stays where it is."""
-    done = round(PROGRESS_BARS * seen.done / seen.total) if seen.total else 0
-    place = f"{seen.place}: {seen.count}  {'█' * done}{'·' * (PROGRESS_BARS - done)}" if seen.mark else seen.place
+    """The whole block, on a width always of the same height, so that it stays where it is; no word is broken."""
+    width = min(width, WIDEST)
+    where = ", ".join(part for part in (seen.count, seen.left, seen.gap) if part)
+    unit = "" if any(letter.isalpha() for letter in seen.mark) else seen.unit
     lines = [
-        _line(place, "bold"),
-        Text(_big(seen.mark, width), style="bold", no_wrap=True, overflow="crop"),
-        _line(f"{seen.unit}    {seen.next}" if seen.mark else ""),
-        _line(f"heard      {heard}"),
-        *(_line(line) for line in _said(f"assistant  {said}", width)),
-        _line(f"level      {level}"),
-        _line(notice),
+        Text(cut(seen.place, width), style="bold"),
+        Text(cut(where, width)),
+        *(Text(line, style="bold") for line in (big(seen.mark, width) if seen.mark else [""] * LINES)),
+        Text(cut("    ".join(part for part in (unit, seen.next) if part), width)),
+        Text(rail_line(seen.picture, width), style="bold"),
+        Text(cut(f"heard      {heard}", width)),
+        *map(Text, _said(f"assistant  {said}", width)),
+        Text(cut(f"level      {level}", width)),
+        Text(cut(notice, width)),
     ]
+    for line in lines:
+        line.no_wrap = True
     return Group(*lines)
 
 
-def _big(mark: str, width: int) -> str:
-    """A mark in letters of BIG_LINES lines; plain where those would be wider than the screen, for half a mark is a wrong one."""
-    drawn = Figlet(font="banner3", width=width).renderText(mark).rstrip("\n").replace("#", "█").split("\n") if mark else []
-    if len(drawn) > BIG_LINES:
-        drawn = [mark]
-    return "\n".join(drawn + [""] * (BIG_LINES - len(drawn)))
-
-
-def _line(text: str, style: str = "") -> Text:
-    return Text(text, style=style, no_wrap=True, overflow="ellipsis")
-
-
 def _said(text: str, width: int) -> list[str]:
-    """What is said on exactly SAID_LINES lines."""
-    lines = textwrap.wrap(text, max(20, width), max_lines=SAID_LINES, placeholder=" …")
-    return lines + [""] * (SAID_LINES - len(lines))
+    """What is said, on as many lines as SAID_LETTERS take."""
+    room = -(-SAID_LETTERS // max(1, width - len("assistant  ")))
+    lines = wrapped(text, width).split("\n")
+    if len(lines) > room:
+        lines = [*lines[: room - 1], cut(lines[room - 1] + " …", width)]
+    return lines + [""] * (room - len(lines))
 
 
 def screen(stream: TextIO = sys.stdout) -> PlainScreen | BigScreen:

@@ -28,6 +28,14 @@ def _wrapped(line: str, width: int) -> str:
     return textwrap.fill(line, width, subsequent_indent=" " * indent, break_long_words=False, break_on_hyphens=False)
 
 
+def cut(text: str, width: int) -> str:
+    """A text in one line of at most `width` letters: what does not fit is left out from a word on, which “…” tells."""
+    if len(text) <= width:
+        return text
+    head = text[: width - 1]
+    return head[: head.rindex(" ") + 1] + "…" if " " in head else head + "…"
+
+
 def shown(text: str) -> None:
     """Print a text, wrapped where a person looks at it."""
     print(wrapped(text, shutil.get_terminal_size().columns) if sys.stdout.isatty() else text, flush=True)
