@@ -86,7 +86,7 @@ ROOMS: dict[str, Room] = {
     "paper": room(f"paper {CORE} numbers dialogue.cautions written colours", "csv functools html io json math re fpdf"),
     "display": room(
         f"display serving {CORE} written colours",
-        "asyncio base64 hashlib io json re secrets shutil sys textwrap types aiohttp pyfiglet rich segno",
+        "asyncio base64 hashlib io json re secrets shutil sys textwrap types aiohttp rich segno",
         pure=False,
     ),
     "serving": room("errors", "asyncio errno hmac logging socket ssl threading aiohttp", pure=False),
