@@ -17,8 +17,10 @@ class Caution:
     key: str
     spoken: str
     """What is said aloud, in one breath: at most 25 words."""
+    short: str
+    """What stands on the first page of the sheet."""
     written: tuple[str, ...]
-    """The fuller list for the sheet."""
+    """The fuller list for the end of the sheet."""
     sources: tuple[str, ...]
 
 
@@ -28,6 +30,7 @@ NAILING = Caution(
         "Caution. Glasses, earmuffs, dust mask. Sequential trigger. Hand clear of the nail. Nobody near, nothing behind it. "
         "Battery or air off before clearing or adjusting."
     ),
+    short="Glasses, earmuffs, mask. Hand 300 mm (12 in) clear, nobody near or behind. Air or battery off before you clear a jam.",
     written=(
         "Wear safety glasses with side protection, and hearing protection.",
         "Use a full sequential trigger, and keep your finger off it until you nail.",
@@ -53,6 +56,7 @@ CUTTING = Caution(
         "Caution. When you cut: glasses, earmuffs, dust mask. Treated timber: cut it outdoors, wash before you eat, "
         "and never burn the offcuts."
     ),
+    short="Outdoors, with glasses, earmuffs and mask. Never burn treated offcuts.",
     written=(
         "Wear safety glasses, hearing protection and a dust mask when you cut, and cut outdoors.",
         "Treated timber: wear gloves, wash your hands before you eat or smoke, and wash work clothes by themselves.",
@@ -72,6 +76,7 @@ DIGGING = Caution(
         "Caution. Before you dig, have buried pipes and cables located and marked, and check the boundary. "
         "Dig by hand near anything marked."
     ),
+    short="Have buried pipes and cables located and marked first.",
     written=(
         "Before digging, have buried pipes and cables located and marked by the local service.",
         "Dig by hand near anything marked.",
@@ -85,6 +90,7 @@ DIGGING = Caution(
 LIMITS = Caution(
     key="limits",
     spoken=AUTHORITY,
+    short="Arithmetic only: check against your local rules.",
     written=(AUTHORITY,),
     sources=("CPSC Pub. 362: “Check with your local authorities”",),
 )
