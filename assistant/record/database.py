@@ -91,8 +91,10 @@ def read(path: Path) -> DatabaseReading:
         with path.open("rb") as file:
             start = file.read(20)
         try:
-            found = _read(path, "ro")
+            found = _read(path, "ro") if _logs_in_order(path) else None
         except UNREADABLE:
+            found = None
+        if found is None:
             # A folder that may not be written to, or a damaged file: a copy tells which.
             with _copied(path) as copy:
                 found = _read_copy(copy)
@@ -100,8 +102,14 @@ def read(path: Path) -> DatabaseReading:
         return DatabaseReading({}, sound=False)
     except OSError as error:
         return DatabaseReading({}, sound=False, damaged=True, refused=error)
-    in_order = start[:16] == _MAGIC and start[18:20] in _FORMATS
+    in_order = start[:16] == _MAGIC and start[18:20] in _FORMATS and _logs_in_order(path)
     return found if in_order else DatabaseReading(found.rows, sound=False, damaged=True, version=found.version)
+
+
+def _logs_in_order(path: Path) -> bool:
+    """Whether nothing but files stands in the place of the logs; with a folder there SQLite waits as long as for another program."""
+    logs = [path.with_name(path.name + suffix) for suffix in LOG_SUFFIXES]
+    return not any(log.exists() and not log.is_file() for log in logs)
 
 
 def _read(path: Path, mode: str) -> DatabaseReading:
@@ -167,7 +175,7 @@ def _copied(path: Path) -> Iterator[Path]:
         copy = folder / path.name
         shutil.copyfile(path, copy)
         log = path.with_name(path.name + LOG_SUFFIXES[0])
-        if log.exists():
+        if log.is_file():
             shutil.copyfile(log, copy.with_name(log.name))
         yield copy
 

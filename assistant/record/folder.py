@@ -1,4 +1,4 @@
-"""The files of one job: reading both copies as one, and putting a damaged copy right.
+"""The files of one job: reading both copies as one, asking the witness whether that is all, and putting a damaged copy right.
 
 Crosses the border: a job's folder in; its rows, what was wrong with them, and files that can be written again.
 """
@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from assistant.errors import RecordError
-from assistant.record import database, journal
+from assistant.record import database, journal, witness
 from assistant.record.migrations import SCHEMA_VERSION, newer
-from assistant.record.rows import Row, header, version_of
+from assistant.record.rows import Row, header, is_counted, version_of
 
-DATABASE, JOURNAL = "record.db", "record.lines"
+DATABASE, JOURNAL, WITNESS = "record.db", "record.lines", "record.count"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +29,7 @@ class Found:
     """Rows that could be read but come after one that could not, and so cannot be used."""
     database: database.DatabaseReading
     journal: journal.Reading
+    count: witness.Count
 
     @property
     def damage(self) -> str:
@@ -38,7 +39,13 @@ class Found:
                 f"Entries up to number {len(self.rows) - 1} could be read. {self.beyond} later ones follow on one "
                 "that is lost, and are not used. Check the last bay and mark before you go on."
             )
-        if not self.database.sound and not self.journal.sound:
+        lost = self.count.rows - len(self.rows)
+        if lost > 0:
+            return (
+                f"Entries up to number {len(self.rows) - 1} could be read; {lost} later "
+                f"{'ones are' if lost > 1 else 'one is'} lost. Check the last bay and mark before you go on."
+            )
+        if (not self.database.sound and not self.journal.sound) or self._may_be_short:
             return (
                 f"Entries up to number {len(self.rows) - 1} could be read; later ones may be lost. "
                 "Check the last bay and mark before you go on."
@@ -46,6 +53,12 @@ class Found:
         if not self.database.sound or self.journal.damaged:
             return f"All {len(self.rows) - 1} entries were recovered from its other copy; nothing was lost."
         return ""
+
+    @property
+    def _may_be_short(self) -> bool:
+        """Whether both copies may have lost their last rows and no witness can say: what a killed program leaves looks the same."""
+        unknown = self.count.damaged or (not self.count.there and is_counted(self.rows[0]))
+        return unknown and (not self.journal.sound or (self.database.sound and self.database.rows.keys() != self.journal.rows.keys()))
 
 
 def read(folder: Path, name: str) -> Found:
@@ -65,7 +78,8 @@ def read(folder: Path, name: str) -> Found:
     sound = 1
     while sound in rows:
         sound += 1
-    return Found(tuple(rows[seq] for seq in range(sound)), len(rows) - sound, in_database, in_journal)
+    count = witness.read(folder / WITNESS)
+    return Found(tuple(rows[seq] for seq in range(sound)), len(rows) - sound, in_database, in_journal, count)
 
 
 def repair(folder: Path, found: Found) -> tuple[str, ...]:
@@ -83,6 +97,8 @@ def repair(folder: Path, found: Found) -> tuple[str, ...]:
                 (folder / aside[-1]).unlink(missing_ok=True)
                 os.replace(folder / JOURNAL, folder / aside[-1])
         journal.write(folder / JOURNAL, found.rows)
+    if found.count.damaged:  # of no use to anybody, and a folder would stay in the way
+        os.replace(folder / WITNESS, folder / _free(folder / WITNESS))
     if not found.database.sound or found.beyond or not _completed(folder / DATABASE, found):
         aside += _replace_database(folder / DATABASE, found)
     return tuple(aside)

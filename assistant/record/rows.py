@@ -51,7 +51,15 @@ def row_of(fields: Any) -> Row | None:
 
 def header(title: str, at: str) -> Row:
     """Row 0 of a new job."""
-    return Row(0, at, "", json.dumps({"schema_version": SCHEMA_VERSION, "title": title}))
+    return Row(0, at, "", json.dumps({"schema_version": SCHEMA_VERSION, "title": title, "counted": True}))
+
+
+def is_counted(row: Row) -> bool:
+    """Whether the record of this row 0 was begun with a witness beside it."""
+    try:
+        return bool(json.loads(row.text)["counted"])
+    except (ValueError, KeyError, TypeError):
+        return False
 
 
 def title_of(row: Row) -> str:

@@ -1,8 +1,8 @@
 """The durable record of jobs: what was accepted is on the disk before it is spoken.
 
 Crosses the border: facts in, facts out.  Each job has a folder of its own with two copies of its record, an SQLite
-database (write-ahead log, synchronous=FULL) and a journal of text lines; files and folders are readable by their owner
-alone.  Everything that can go wrong with the disk leaves as RecordError.
+database (write-ahead log, synchronous=FULL) and a journal of text lines, and a witness that counts them; files and folders
+are readable by their owner alone.  Everything that can go wrong with the disk leaves as RecordError.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ from assistant.record.disk_trouble import explained
 from assistant.record.journal import Journal, flush_folder, line
 from assistant.record.lock import BusyError, FileLock
 from assistant.record.rows import Row, header, title_of
+from assistant.record.witness import Witness
 from assistant.record.written_facts import from_json, read_json, to_json
 
 Clock: TypeAlias = Callable[[], datetime]
@@ -89,6 +90,7 @@ class Store:
                 database.create(fresh / folder.DATABASE, [row])
                 with Journal(fresh / folder.JOURNAL) as lines:
                     lines.add(line([row]))
+                Witness(fresh / folder.WITNESS, 1).close()
                 flush_folder(fresh)
                 fresh.rename(self._folder(number))
                 flush_folder(self.home)
@@ -207,6 +209,7 @@ class Writer:
         self._now = now
         self._journal = held.enter_context(Journal(path / folder.JOURNAL))
         self._connection = held.enter_context(closing(database.connect(path / folder.DATABASE)))
+        self._witness = held.enter_context(closing(Witness(path / folder.WITNESS, self._next)))
         self._held = held.pop_all()
 
     @property
@@ -231,6 +234,7 @@ class Writer:
                     self._connection.execute("ROLLBACK")
                 raise
         self._next += len(rows)
+        self._witness.note(self._next)
 
     def close(self) -> None:
         """Let the job go."""

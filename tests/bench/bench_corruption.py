@@ -4,8 +4,8 @@ Run as a script from the repository root: python tests/bench/bench_corruption.py
 One job is kept in two forms, closed in order and as a killed program leaves it.  Each try takes one form and spoils one file of it
 or several: bits flipped, bytes replaced, the end cut off, the file gone or a folder in its place.  Survived means: the facts read are
 the first so many of those that were kept (all, where one copy is untouched), the job opens with just these, and a further fact is there
-afterwards.  With both copies hit facts may be lost: whether the user is told so is counted.  Anything else is printed and makes the
-exit status 1.  With TMPDIR on a disk in memory it takes a minute.
+afterwards.  With both copies hit facts may be lost, and the user is then told so.  Anything else is printed and makes the exit status 1.
+With TMPDIR on a disk in memory it takes a minute.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ FACTS: tuple[Fact, ...] = (BAY, *(MarkCalled(Position(1, "bottom", mark)) for ma
 BLOCK = 50
 HEAD = 120
 """Bytes at the beginning of a file that are hit more often: headers."""
-LOSS = re.compile("may be lost|follow on one that is lost")
+LOSS = re.compile("may be lost|(are|is|that is) lost[.,]")
 """What a notice says where facts are missing."""
 
 
@@ -86,7 +86,7 @@ def outcome(home: Path, copies: int) -> str:
         return "every fact kept"
     if copies == 1:
         return "broken: facts lost though one copy was untouched"
-    return f"both hit, the first facts kept, and the user is {'told' if told else 'not told of the loss'}"
+    return "both hit, the first facts kept, and the user is told" if told else "broken: facts lost and not told"
 
 
 def records_spoilt(random: Random, count: int) -> Tally:
