@@ -276,6 +276,9 @@ def _turned_to(turn: Turn, intent: Intent, index: int | None) -> bool:
 def same(turn: Turn, intent: Intent) -> None:
     """“The same”: the answer that this question goes by; the last bay's where there is none."""
     found = open_form(turn.state)
+    if found is not None and found[0] is forms.BAY and not found[2] and turn.job.bays and "last" in intent.words:
+        same_bay(turn, replace(intent, count=None))  # “same as the last one” before anything of this bay was measured
+        return
     if found is not None and found[0] is forms.BAY and intent.words[:1] == ("top",) and "top" not in found[2]:
         turn.focus(Asking("top"))
     value = _like(turn)

@@ -31,6 +31,7 @@ _ONE_FOR_ANOTHER = {
     "spacing": "gap", "spacings": "gaps", "reveal": "opening", "reveals": "openings",
     "chuck": "put", "bung": "put", "whack": "put", "throw": "put", "btm": "bottom", "gimme": "give me", "wanna": "want to",
         "gonna": "going to", "cos": "because", "biggest": "largest",
+    "low": "bottom", "high": "top",
     "nineties": "ninety", "eighties": "eighty", "seventies": "seventy", "sixties": "sixty", "hundreds": "hundred",
     "maximum": "max", "upper": "top", "lower": "bottom",
 }  # fmt: skip
@@ -52,13 +53,24 @@ _BEHIND = frozenset(
     ("please", "mate", "thanks", "cheers", "thank you", "then", "now", "for me", "i think", "i reckon", "boss", "ta", "eh",
         "if you can", "if you would", "will you", "would you", "here", "ok", "right", "today", "buddy",
      "assistant", "this time", "again please", "bro", "love", "there", "as well", "too", "again", "on the tape", "on my tape",
-     "by my tape", "to the next post", "is fine", "is ok", "will do", "would be good", "would do", "fine", "if possible", "give or take",
+     "by my tape", "to the next post", "is fine", "is ok", "to me", "for this one", "for this bay", "for that one", "on this one",
+     "in that bay", "in this bay",
+        "on that bay", "for that bay", "on this bay", "in there", "that bay", "this time round", "all up", "or so", "ish", "like",
+        "will do", "would be good", "would do", "fine", "if possible", "give or take",
         "near enough", "on the dot", "is it", "i guess", "i suppose", "i believe", "at the moment", "from here", "over here")
 )  # fmt: skip
 """Manner of speaking behind one."""
-_BETWEEN = frozenset(("actually", "just", "um", "uh", "er", "really", "basically"))
+_BETWEEN = frozenset(("mate", "actually", "just", "um", "uh", "er", "really", "basically"))
 """Manner of speaking anywhere in one."""
 _SEVERAL_WORDS = (
+    (r"\b(?:pressure )?treated (?:pine|timber|lumber)\b", ""),
+    (r"\b(top|bottom) first\b", r"\1"),
+    (r"\b(these|those) ones\b", r"\1"),
+    (r"\bup to\b", "upto"),
+    (r"\b(?:can't|can not|cannot|must not|mustn't|should not|shouldn't|not|never) (?:go )?(?:exceed|over|past|above|beyond)\b",
+        "not more than"),
+    (r"\bidentical to\b", "same as"),
+    (r"\b(?:number|opening|measurement) (?:is|was) wrong\b", "that is wrong"),
     (r"\bwhat (?:we|i|you)(?:'ve| have)?(?: got)?(?: here)?(?: is| are|'s)\b", "it is"),
     (r"\b(?:a )?couple(?: of)?(?= (?:mil|millimetres|inches|less|more|short|shorter|longer|bigger|smaller)\b)", "two"),
     (r"\b(?:down low|low down|down below|down the bottom|down at the bottom|down bottom)\b", "bottom"),
@@ -127,11 +139,13 @@ _SMALL = frozenset(
     (
         "a", "an", "the", "is", "are", "was", "were", "be", "been", "being", "am", "it", "they", "them", "that", "this", "these", "those",
         "there", "here", "i", "we", "you", "my", "our", "your", "she", "he", "her", "us", "me", "have", "has", "had", "got", "get",
-        "getting", "will", "would", "could", "can", "want", "need", "needs", "like", "do", "did", "does", "to", "for", "of", "on", "in",
+        "getting", "will", "would", "could", "can", "want", "wants", "need", "needs", "like", "do", "did", "does", "to", "for", "of",
+        "on", "in",
         "at", "with", "and", "so", "then", "please", "mate", "about", "roughly", "around", "exactly", "exact", "bang", "dead", "spot",
         "just", "only", "standard", "nominal", "simply", "um", "uh", "er", "erm", "ah", "hmm", "well", "ok", "alright", "yeah", "yep",
         "actually", "really", "basically", "probably", "said", "says", "thanks", "cheers", "let", "going", "comes", "come", "came",
-        "measures", "reads", "should", "must", "using", "use", "make", "makes", "call", "put", "looks", "reckon", "think", "guess",
+        "clear", "give",
+        "measures", "reads", "should", "must", "using", "use", "make", "makes", "call", "looks", "reckon", "think", "guess",
         "as", "also", "sitting", "look", "see", "now", "today", "currently", "still", "some", "any", "much", "bit", "little", "tad",
         "measurement", "reading", "distance", "dimension",
     )
@@ -147,8 +161,11 @@ _INSIDE = frozenset(("a", "an", "and", "of"))
 """Small words that belong to a number when they stand inside it."""
 
 
-def kernel(words: tuple[str, ...]) -> tuple[str, ...]:
-    """The words with one name for one thing, without those that are small; none where the sentence may be a question."""
+def kernel(words: tuple[str, ...], known: frozenset[str] | None = None) -> tuple[str, ...]:
+    """The words with one name for one thing, without those that are small; none where the sentence may be a question.
+
+    Given what words are `known`, the others are passed over too.
+    """
     said = tuple(one_name(" ".join(words)).split())
     if not said or said[0] in _ASKS:
         return ()
@@ -162,7 +179,7 @@ def kernel(words: tuple[str, ...]) -> tuple[str, ...]:
                 found.append(APART)
             found.append(word)
             behind, dropped = True, False
-        elif word in _SMALL or (behind and word in _BEHIND_A_NUMBER):
+        elif word in _SMALL or (behind and word in _BEHIND_A_NUMBER) or (known is not None and word not in known):
             dropped = True
         else:
             found.append(word)

@@ -14,7 +14,7 @@ from functools import cache, lru_cache
 from typing import TypeAlias
 
 from assistant.language.manner import APART, halts, kernel, kernel_of, one_name, plainly
-from assistant.language.patterns import Node, SlotValue, beginning, first_words, match, parse_template
+from assistant.language.patterns import Choice, Node, SlotValue, Word, beginning, first_words, match, parse_template
 from assistant.language.rarer import RARER
 from assistant.language.vocabulary import BEFORE_A_CORRECTION, CORRECTABLE, PARTS, PARTS_AT, PHRASES, Act, Phrase, Stage
 from assistant.numbers import Ambiguous, NoParse, SpokenCount, SpokenLength, number_words, parse_count, parse_length
@@ -97,12 +97,26 @@ _Compiled: TypeAlias = tuple[tuple[Phrase, tuple[Node, ...], "frozenset[str] | N
 _NEVER_BY_THE_KERNEL = frozenset(
     (
         Act.CORRECT, Act.YES, Act.NO, Act.FIRST, Act.SECOND, Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.SLEEP, Act.WAKE, Act.END, Act.STOP,
-        Act.UNDO, Act.BARE, Act.OVER, Act.HELP,
+        Act.UNDO, Act.BARE, Act.OVER, Act.HELP, Act.ALL_MEASURED,
     )
 )  # fmt: skip
 """What confirms, removes, ends or settles is only taken in words of its own."""
 _BUSY = frozenset({Stage.WALK, Stage.GAP, Stage.CAUTION})
 """Where one word that is left of a sentence says too little: people talk among themselves."""
+
+
+_READ_BACK = frozenset({Stage.ASK, Stage.HUB, Stage.GAP})
+"""Where a number is read back before anything follows from it."""
+_HARMLESS = frozenset(
+    (
+        Act.VALUE, Act.BOTH, Act.SET_BOTTOM, Act.SET_TOP, Act.SET_PICKET, Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER, Act.THICKNESS, Act.SAME,
+        Act.LESS_BY, Act.MORE_BY, Act.NEW_BAY, Act.RUN_IS, Act.WHICH_GAP, Act.WHICH_BOTTOM, Act.WHICH_TOP, Act.WHICH_SETTINGS, Act.IN_ALL,
+        Act.SUMMARY, Act.REPEAT,
+    )
+)  # fmt: skip
+"""What is told back at once, or only asks: taken though there were words in it that mean nothing here."""
+_FEW = 3
+"""So many strange words are passed over, and as many again as there are others."""
 
 
 class _Form(Enum):
@@ -127,6 +141,25 @@ def _compiled(form: _Form) -> _Compiled:
     return tuple((phrase, nodes, firsts) for (phrase, nodes), firsts in found.items())
 
 
+@cache
+def _known_words() -> frozenset[str]:
+    """Every word that a wording holds, with one name for one thing, and what denies or makes a condition."""
+    found = set(_DENY)
+
+    def collect(nodes: tuple[Node, ...]) -> None:
+        for node in nodes:
+            if isinstance(node, Word):
+                found.add(node.text)
+            elif isinstance(node, Choice):
+                for option in node.options:
+                    collect(option)
+
+    for _, nodes, _ in _compiled(_Form.PLAIN):
+        collect(nodes)
+    return frozenset(found)
+
+
+_DENY = ("not", "no", "never", "without", "except", "minus", "or", "if", "unless", "until", "before", "after", "when", "because", "maybe")
 _ANYTHING = ""
 """Stands for a word that no wording begins with."""
 
@@ -162,7 +195,11 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
         if parts is not None:
             return parts
         found = found or again
-    return reader.by_kernel(kernel(words), words) or found or Unknown(words)
+    for fewer in plainly(words):
+        by_kernel = reader.by_kernel(kernel(fewer), words)
+        if by_kernel is not None:
+            return by_kernel
+    return found or reader.over_strange_words(words) or Unknown(words)
 
 
 @lru_cache(maxsize=8192)
@@ -212,8 +249,8 @@ class _Reader:
 
     def by_kernel(self, left: tuple[str, ...], words: tuple[str, ...]) -> Intent | Several | None:
         """What the words that are left of a sentence mean, where that is one thing only."""
-        if not left or (len(left) == 1 and self.stage in _BUSY):
-            return None
+        if not left or (len(left) == 1 and (self.stage in _BUSY or left == ("one",))):
+            return None  # “let me measure one”
         found: dict[tuple[Act, LengthReading | None, int | None], Intent] = {}
         for phrase, nodes, _ in _begun_by(left[0], _Form.KERNEL):
             if self.stage in phrase.stages:
@@ -224,7 +261,19 @@ class _Reader:
         if found:
             return next(iter(found.values())) if len(found) == 1 else None
         parts = self.parted(left, _Form.KERNEL) or self.corrected(left, _Form.KERNEL)
-        return None if parts is None or any(_odd(part) for part in intents(parts)) else parts
+        return None if parts is None or any(_odd(part) for part in intents(parts) if part.act is not Act.VALUE) else parts
+
+    def over_strange_words(self, words: tuple[str, ...]) -> Intent | Several | None:
+        """What the words mean without those that nothing here is said with: a number, which is read back, or a question."""
+        if self.stage not in _READ_BACK:
+            return None
+        known = _known_words()
+        for fewer in plainly(words):
+            left = kernel(fewer, known)
+            found = self.by_kernel(left, words) if len(fewer) <= 2 * len(left) + _FEW else None
+            if found is not None and all(one.act in _HARMLESS for one in intents(found)):
+                return found
+        return None
 
     def corrected(self, words: tuple[str, ...], form: _Form) -> Intent | Several | None:
         """“No, the top was …”: what can be put right, behind a word that says so."""

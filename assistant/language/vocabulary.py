@@ -490,8 +490,11 @@ PARTS_AT = frozenset({Stage.ASK, Stage.HUB, Stage.GAP, Stage.CAUTION, Stage.WALK
 BEFORE_A_CORRECTION = frozenset(("no", "nah", "sorry", "wrong", "wait", "correction", "actually", "oops", "whoops", "hang", "on", "nope"))
 """The words that say that what follows puts something right."""
 CORRECTABLE = frozenset(
-    (Act.SET_BOTTOM, Act.SET_TOP, Act.BOTH, Act.SET_PICKET, Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER, Act.SAME, Act.SET_MIDDLE)
-)
+    (
+        Act.SET_BOTTOM, Act.SET_TOP, Act.BOTH, Act.SET_PICKET, Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER, Act.SAME, Act.SET_MIDDLE,
+        Act.MORE_PICKETS, Act.FEWER_PICKETS, Act.LESS_BY, Act.MORE_BY, Act.SAME_BAY, Act.RUN_IS,
+    )
+)  # fmt: skip
 """What can be put right by its name."""
 
 OPENING_A_BAY = (
