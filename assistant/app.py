@@ -14,14 +14,15 @@ from assistant.conversation import Conversation, Reply
 from assistant.display.board import Board
 from assistant.display.lines import shown
 from assistant.display.view import view_of
-from assistant.errors import AudioError, SynthesisError
+from assistant.errors import AudioError, RecordError, SynthesisError
 from assistant.events import Utterance
 from assistant.faults import keep_fault
 from assistant.job_commands import latest, leave, named, ready
 from assistant.language.typed_lines import LONGEST
 from assistant.record.store import Store, Writer
+from assistant.recorded import Hear, recorded_builder
 from assistant.speech.hearing import Hearing
-from assistant.speech.models import data_dir, find_model
+from assistant.speech.models import find_model
 from assistant.speech.recogniser import Recogniser
 from assistant.speech.secondear import open_second_ear
 from assistant.speech.synthesiser import Synthesiser
@@ -69,22 +70,34 @@ class Replies:
             raise AudioError(f"cannot write {folder / 'replies.json'}: check the folder and the free space") from error
 
 
-def demo_recording(noisy: bool = False) -> Path:
-    """The bundled recording of a whole job, clean or with building-site noise."""
-    return data_dir("audio_fixtures", "job", "site.flac" if noisy else "job.flac")
+def demo(noisy: bool, out: Path, model: str | None, show: Show = shown) -> None:
+    """The whole job of the bundled recording: what is not taken is said again."""
+
+    def speak(hear: Hear) -> None:
+        recorded_builder(noisy).build(hear)
+
+    _by_sound(speak, out, model, "demo job", show)
 
 
-def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: Show = print) -> None:
+def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: Show = shown) -> None:
     """Run recordings of a user through a whole conversation on the time of the audio, and leave everything in `out`."""
     recordings = [read_wav(path, lambda text: show(f"notice     {text}")) for path in files]
+
+    def speak(hear: Hear) -> None:
+        for samples in recordings:
+            hear(samples)
+
+    _by_sound(speak, out, model, title, show)
+
+
+def _by_sound(speak: Callable[[Hear], None], out: Path, model: str | None, title: str, show: Show) -> None:
+    """A new job by sound that `speak` gives piece by piece; it gets what was made of each."""
     recogniser = Recogniser(find_model(model))
     ready(out)
     store = Store(out / "record")
     number = store.create(title)
     with store.open(number) as writer, Synthesiser() as synthesiser:
-        conversation = Conversation(
-            writer, writer.turns, writer.title, lambda error, heard: show(keep_fault(out / "record", error, heard))
-        )
+        conversation = Conversation(writer, writer.turns, writer.title, lambda error, heard: show(keep_fault(out / "record", error, heard)))
         replies = Replies(synthesiser)
         hearing = Hearing(recogniser, show, open_second_ear(show))
 
@@ -94,22 +107,23 @@ def hear(files: Iterable[Path], out: Path, model: str | None, title: str, show: 
                 replies.add(text, show)
             hearing.tune(conversation.phrases(), conversation.ending, conversation.expected())
 
-        def heard(first: Utterance) -> None:
+        def heard(first: Utterance) -> Utterance:
             utterance = hearing.judged(first)
             note = "   (not for us)" if not utterance.understood else "   (not sure)" if utterance.doubt else ""
             show(f"heard      {' '.join(utterance.words) or '…'}{note}")
             answer(conversation.take(utterance))
+            return utterance
+
+        def listen(samples: Samples) -> list[Utterance]:
+            found = (recogniser.feed(block) for block in blocks(samples))
+            return [heard(utterance) for utterance in found if utterance is not None]
 
         try:
             answer(conversation.open())
-            for samples in recordings:
-                for block in blocks(samples):
-                    utterance = recogniser.feed(block)
-                    if utterance is not None:
-                        heard(utterance)
-                last = recogniser.flush()
-                if last is not None:
-                    heard(last)
+            speak(listen)
+            last = recogniser.flush()
+            if last is not None:
+                heard(last)
         finally:  # whatever stood in the way, what there is of the job is left
             try:
                 replies.write(out)
@@ -153,6 +167,8 @@ def _served(board: bool, lan: bool) -> Iterator[Board | None]:
 
 def _keyboard(store: Store, number: int, out: Path | None, show: Show, page: Board | None) -> None:
     with store.open(number) as writer:
+        if page is not None:
+            show(page.where())
         try:
             keyboard(writer, store.home, show, page)
         finally:
@@ -179,8 +195,6 @@ def keyboard(writer: Writer, home: Path, show: Show, page: Board | None = None) 
     conversation = Conversation(writer, writer.turns, writer.title, faulty)
     given = sys.stdin or io.StringIO()  # a closed one is none at all
     if isinstance(given, io.TextIOWrapper):
-        if page is not None:
-            show(page.where())
         given.reconfigure(errors="replace")
     talk = given.isatty()
     answer(conversation.open())
@@ -193,11 +207,19 @@ def keyboard(writer: Writer, home: Path, show: Show, page: Board | None = None) 
         if line.strip():
             if not talk:
                 show(f"typed      {line.strip() if len(line) <= LONGEST else line[:LONGEST].strip() + ' …'}")
-            reply = conversation.typed(line)
+            reply = _told(conversation, line) if talk else conversation.typed(line)  # a script would go on in the wrong place
             answer(reply)
             if reply.ended:
                 show("To go on with this job: site-assistant resume --type")
                 break
+
+
+def _told(conversation: Conversation, line: str) -> Reply:
+    """The reply to a person; where nothing could be kept that is said, and the conversation stands where it stood."""
+    try:
+        return conversation.typed(line)
+    except RecordError as error:
+        return Reply((str(error),))
 
 
 def said(reply: Reply, show: Show) -> None:

@@ -69,7 +69,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(metavar="COMMAND")
 
     demo = _command(commands, "demo", "run the whole job from the bundled recording; no microphone, no sound card", _demo)
-    demo.add_argument("--noisy", action="store_true", help="the same recording with building-site noise")
+    demo.add_argument("--noisy", action="store_true", help="the same with building-site noise; what is not taken is said again")
     _out(demo)
     _model(demo)
 
@@ -199,7 +199,7 @@ def _home(command: argparse.ArgumentParser) -> None:
 def _demo(options: argparse.Namespace) -> None:
     from assistant import app
 
-    app.hear([app.demo_recording(options.noisy)], options.out, options.model, "demo job")
+    app.demo(options.noisy, options.out, options.model)
 
 
 def _hear(options: argparse.Namespace) -> None:

@@ -45,7 +45,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     lines: list[str] = []
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(socket, "socket", NoNetwork)
-        app.hear([app.demo_recording()], folder, None, "demo job", lines.append)
+        app.demo(False, folder, None, lines.append)
     return folder, "\n".join(lines)
 
 

@@ -106,9 +106,11 @@ ROOMS: dict[str, Room] = {
         pure=False,
     ),
     "points": room("errors language setout", "json pathlib", pure=False),
+    "recorded": room("events speech", "itertools json numpy", pure=False),
     "faults": room("__version__", "datetime os pathlib platform traceback", pure=False),
     "app": room(
-        "conversation job_commands display.board display.lines display.view events language.typed_lines speech record.store errors faults",
+        "conversation job_commands display.board display.lines display.view events language.typed_lines recorded speech record.store errors "
+        "faults",
         "contextlib io json pathlib sys",
         pure=False,
     ),
