@@ -109,7 +109,7 @@ class Conversation:
 
     def phrases(self) -> tuple[str, ...]:
         """What to listen for now."""
-        return listening.phrases(*listened_for(self.state))
+        return self.expected().phrases()
 
     def expects_number(self) -> bool:
         """Whether a number may come, with a pause inside."""
@@ -117,7 +117,7 @@ class Conversation:
 
     def ending(self, words: tuple[str, ...]) -> Ending:
         """Whether more is to be expected behind these words."""
-        return listening.ending(words, *listened_for(self.state))
+        return self.expected().ending(words)
 
     def expected(self) -> Expected:
         """All that can be said now, and what it means."""

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from assistant.events import Meaning, Price
+from assistant.events import Ending, Meaning, Price
+from assistant.language import listening
 from assistant.language.listening import JOINED_AT, listened_for_at
 from assistant.language.patterns import expand, parse_template
 from assistant.language.understanding import Intent, LengthReading, Wants, intents, understand
@@ -69,6 +70,14 @@ class Expected:
         """How likely it is that the words are said here, before anything is heard; a natural logarithm."""
         meant = _meant(words, self.stage, self.wants, self.unit)
         return self.graph.prior(words) + (0.0 if all(self._is_likely(intent) for intent in meant) else UNLIKELY)
+
+    def phrases(self) -> tuple[str, ...]:
+        """The same as a list of phrases, for an ear that turns it into pairs of words."""
+        return listening.phrases(self.stage, self.wants, self.unit)
+
+    def ending(self, words: tuple[str, ...]) -> Ending:
+        """Whether the words heard so far may be followed by others."""
+        return listening.ending(words, self.stage, self.wants, self.unit, self.likely)
 
     def _in_range(self, intent: Intent, value: Fraction | int) -> bool:
         low, high = self.likely if intent.act is Act.VALUE else _RUN if intent.act in _OVER_A_RUN else LIKELY

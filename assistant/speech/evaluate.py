@@ -16,14 +16,16 @@ import math
 import sys
 import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from typing import Protocol
 
 import jiwer
 import numpy as np
 
 from assistant.errors import AssistantError
-from assistant.speech.hearing import Hearing, settled
+from assistant.events import Ending
+from assistant.speech.hearing import WAITS, Hearing, settled
 from assistant.speech.listed import Listed, plain
 from assistant.speech.models import find_model, second_ear
 from assistant.speech.readings import Expected
@@ -38,6 +40,16 @@ FIRST, SECOND, BOTH = "first", "second", "both"
 """Which ear a figure belongs to."""
 ALONE = 3.5
 """The largest distance that the second ear takes where it is scored alone."""
+
+
+class Point(Expected, Protocol):
+    """A point of a conversation: what can be said there, how it is listened for, and how long."""
+
+    def phrases(self) -> tuple[str, ...]:
+        """What the first ear listens for."""
+
+    def ending(self, words: tuple[str, ...]) -> Ending:
+        """Whether the words heard so far may be followed by others."""
 
 
 class EvaluationError(AssistantError):
@@ -278,13 +290,14 @@ def evaluate(
     by_speaker: bool = False,
     tell: Callable[[Heard], None] = lambda _: None,
     second: SecondEar | None = None,
-    points: Mapping[str, Expected] | None = None,
+    points: Mapping[str, Point] | None = None,
 ) -> Report:
     """Scores a model directory on a manifest, and with a second ear that and both together too.
 
     ``grammar``: JSON object, phrases for each kind.  ``decoys``: a file of words, one a line, the first ``decoy_count`` of
     which are listed beside the grammar.  ``points``: kinds that are said at a point of the conversation, and what can be said there;
-    of these the meaning counts, and the second ear has the numbers' grammar.  ``tell`` is called with each result.
+    they are listened to as there, in the phrases and for how long more is waited for; the meaning counts.  ``tell`` is called with each
+    result.
 
     Raises EvaluationError, AudioError or ModelError, each saying what to do.
     """
@@ -293,6 +306,9 @@ def evaluate(
     chosen = grammars(items, listed, _read_lines(decoys)[:decoy_count] if decoys else ())
     started = time.perf_counter()
     recogniser = Recogniser(model)
+    for kind, point in (points or {}).items():
+        if kind in chosen:
+            chosen[kind] = as_there(recogniser, chosen[kind], point, listed=kind in listed)
     recogniser.listen_for(next(iter(chosen.values())))
     recogniser.feed(np.zeros(SAMPLE_RATE, np.int16))
     load = time.perf_counter() - started
@@ -310,11 +326,18 @@ def evaluate(
     return Report(str(model), round(size, 1), round(load, 3), _resident_mb(), score(heard, by_speaker))
 
 
+def as_there(recogniser: Recogniser, grammar: Grammar, point: Point, *, listed: bool) -> Grammar:
+    """The grammar of a kind that is said at a point of the conversation; phrases that were listed for it stay."""
+    phrases = grammar.phrases if listed else recogniser.sayable(point.phrases())
+    used = {word for phrase in phrases for word in phrase.split()}
+    decoys = tuple(word for word in grammar.decoys if word not in used)
+    return replace(grammar, phrases=phrases, decoys=decoys, wait=lambda words: WAITS[point.ending(words)])
+
+
 def table(report: Report) -> str:
     """The report as text."""
     lines = [
-        f"model {report.model}: {report.size_mb} MB, first decode after {report.load_seconds} s, "
-        f"resident {report.resident_mb or '?'} MB",
+        f"model {report.model}: {report.size_mb} MB, first decode after {report.load_seconds} s, resident {report.resident_mb or '?'} MB",
         f"{'kind':22} {'snr':>6} {'speaker':16} {'ear':6} {'n':>5} {'%':>6} {'95 %':>13} {'wrong':>6} {'95 %':>13} {'asked':>6} "
         f"{'refused':>7} {'WER':>6} {'rtf':>6}",
     ]
@@ -341,7 +364,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--wrong", action="store_true", help="list what was heard wrong")
 
 
-def run(args: argparse.Namespace, points: Mapping[str, Expected] | None = None) -> None:
+def run(args: argparse.Namespace, points: Mapping[str, Point] | None = None) -> None:
     """Scores the model and prints the table; the command behind it."""
 
     def tell(one: Heard) -> None:

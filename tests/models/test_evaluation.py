@@ -9,10 +9,16 @@ import numpy as np
 import pytest
 from listening import read_recording
 
+from assistant.events import Ending
+from assistant.language.expecting import Expected
+from assistant.language.understanding import Wants
+from assistant.language.vocabulary import Stage
+from assistant.setout.lengths import Unit
 from assistant.speech.evaluate import (
     EvaluationError,
     Heard,
     Item,
+    as_there,
     evaluate,
     grammars,
     read_manifest,
@@ -20,7 +26,9 @@ from assistant.speech.evaluate import (
     table,
     wilson,
 )
+from assistant.speech.hearing import WAITS
 from assistant.speech.models import find_model
+from assistant.speech.recogniser import Grammar, Recogniser
 from assistant.speech.wav import SAMPLE_RATE, write_wav
 
 
@@ -114,3 +122,15 @@ def test_the_bundled_model_is_scored_on_recordings(tmp_path: Path) -> None:
     assert by_kind["length"].percent == 100.0
     assert by_kind["nothing"].percent == 0.0
     assert "length" in table(report)
+
+
+def test_at_a_point_of_the_conversation_it_is_listened_to_as_there() -> None:
+    """The phrases of the point, and as long a wait inside a number; phrases that were listed stay."""
+    recogniser = Recogniser(find_model(None))
+    point = Expected(Stage.ASK, Wants.LENGTH, Unit.MM)
+    bare = Grammar(("ninety",), ("people", "leave"))
+    there = as_there(recogniser, bare, point, listed=False)
+    assert "the same" in there.phrases and there.decoys == ("people",)
+    assert there.waits(("two", "thousand")) == WAITS[Ending.BREATH]
+    assert there.waits(("two", "one", "four", "five")) == WAITS[Ending.FINISHED]
+    assert as_there(recogniser, bare, point, listed=True).phrases == bare.phrases
