@@ -5,6 +5,7 @@ Whole phrases, not loose words: the recogniser turns the list into word pairs, s
 
 from __future__ import annotations
 
+from fractions import Fraction
 from functools import lru_cache
 
 from assistant.events import Ending
@@ -26,6 +27,9 @@ _INCHES = frozenset(UNIT_WORDS[Unit.INCH])
 _FEET = frozenset(UNIT_WORDS[Unit.FOOT_INCH])
 _GROUP = 2
 """Numbers said in groups (“twenty one … forty five”) are open behind their first group, which is so many words."""
+_TWO_GROUPS = 1000
+"""mm; numbers below this are not said in groups, so where only such are likely, nobody breathes inside one."""
+_TWO_DIGITS = 10
 _LONGEST = Length(6000)
 """Nobody is expected to go on to more than this."""
 
@@ -52,9 +56,14 @@ def expects_number(stage: Stage) -> bool:
     return stage in (Stage.ASK, Stage.CHOOSE, Stage.DOUBT, Stage.GAP)
 
 
-def ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Ending:
-    """Whether the words heard so far may be followed by others at this stage: how long to wait for those."""
-    return _ending(words, stage, wants, unit)
+def ending(
+    words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit, likely: tuple[Fraction, Fraction] = (Fraction(0), _LONGEST)
+) -> Ending:
+    """Whether the words heard so far may be followed by others at this stage: how long to wait for those.
+
+    ``likely``: the numbers that are likely here, mm.
+    """
+    return _ending(words, stage, wants, unit, likely)
 
 
 def vocabulary_words() -> frozenset[str]:
@@ -114,12 +123,12 @@ def _between(words: tuple[str, ...]) -> list[tuple[str, ...]]:
 
 
 @lru_cache(maxsize=1024)
-def _ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Ending:
+def _ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit, likely: tuple[Fraction, Fraction]) -> Ending:
     meaning = understand(words, stage, wants, unit)
     start = next((i for i in range(len(words)) if number_words().issuperset(words[i:])), len(words))
     if start < len(words) and not (isinstance(meaning, Intent) and meaning.length is None):
         if _takes(words[:start], stage, wants, unit):
-            return _number_ending(words[start:], unit)
+            return _number_ending(words[start:], unit, likely)
         if start == 0:  # a number where none is wanted
             return Ending.FINISHED
     said = " ".join(words)
@@ -138,17 +147,24 @@ def _takes(before: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> b
     return bool(meant) and (meant[-1].length or meant[-1].count) is not None
 
 
-def _number_ending(number: tuple[str, ...], unit: Unit) -> Ending:
-    if number[-1] in _BREATH_BEHIND:
-        return Ending.BREATH
+def _number_ending(number: tuple[str, ...], unit: Unit, likely: tuple[Fraction, Fraction]) -> Ending:
     reads = _reads(number, unit)
+    short = unit is Unit.MM and _is_short(number, unit, likely[1])
+    if number[-1] in _BREATH_BEHIND and not short:
+        return Ending.BREATH
     if unit in (Unit.INCH, Unit.FOOT_INCH) or not _FEET.isdisjoint(number):
         if not reads or number[-1] not in _INCHES | _PARTS:
             return Ending.BREATH
         return Ending.COMPLETE if number[-1] in _INCHES else Ending.FINISHED
     if any(_reads((*number, word), unit) for word in _NEXT_IN_A_NUMBER):
-        return Ending.OPEN if len(number) <= _GROUP or not reads else Ending.COMPLETE
+        return Ending.OPEN if (len(number) <= _GROUP and not short) or not reads else Ending.COMPLETE
     return Ending.FINISHED if unit is Unit.MM and reads else Ending.COMPLETE
+
+
+def _is_short(number: tuple[str, ...], unit: Unit, high: Fraction) -> bool:
+    """Whether no more than this is likely, and a number that is not the first digit of another stands already."""
+    reading = parse_length(number, unit) if high < _TWO_GROUPS else None
+    return isinstance(reading, SpokenLength) and reading.mm <= high and (reading.mm >= _TWO_DIGITS or high < _TWO_DIGITS)
 
 
 def _reads(number: tuple[str, ...], unit: Unit) -> bool:

@@ -1,6 +1,6 @@
 """When an utterance is known to be over, on the time of the sound, and whether a breath inside a number cuts it.
 
-    python tests/bench/bench_endpoint.py [--each 40] [--decibels 30 10] [--voices ash birch cedar] [--model PATH]
+    python tests/bench/bench_endpoint.py [--each 40] [--decibels 30 10] [--voices ash birch cedar] [--model PATH] [--one-ear]
 
 Numbers where one is asked for, commands between bays, commands while marking: seconds from the end of the last word to the end of
 the utterance, whatever was recognised.  Then numbers with a breath behind “thousand” or “hundred”, and feet and inches with a breath
@@ -28,6 +28,7 @@ from assistant.setout.lengths import Unit  # noqa: E402
 from assistant.speech.hearing import Hearing  # noqa: E402
 from assistant.speech.models import find_model  # noqa: E402
 from assistant.speech.recogniser import Recogniser  # noqa: E402
+from assistant.speech.secondear import open_second_ear  # noqa: E402
 from assistant.speech.wav import BLOCK, SAMPLE_RATE, Samples  # noqa: E402
 
 COMMANDS = {
@@ -35,6 +36,11 @@ COMMANDS = {
     Stage.WALK: ("next", "repeat", "back", "how many left", "next rail", "mark twelve", "undo", "where am i"),
     Stage.GAP: ("gap confirmed", "repeat", "leave it"),
 }
+SHORT = (
+    ("ninety",), ("seventy five millimetres",), ("nineteen",), ("ninety", "one hundred"), ("ninety", "ninety five"),
+    ("ninety", "one hundred", "gate", "one thousand", "ten"), ("ninety", "one hundred", "gate", "one thousand", "ten", "twelve"),
+)  # fmt: skip
+"""Numbers that are not said in groups: what is said before each, and the number."""
 BREATHS = (0.2, 0.3, 0.4)
 
 
@@ -49,11 +55,12 @@ FEET = (
 """Lengths, where people breathe."""
 
 
-def ends(recogniser: Recogniser, site: Site, lines: tuple[str, ...], sound: Samples, random: Random) -> list[float]:
+def ends(hearing: Hearing, site: Site, lines: tuple[str, ...], sound: Samples, random: Random) -> list[float]:
     """When each utterance ended, counted from the end of the sound; ``lines`` bring the conversation to where it is said."""
     talk = Talk(*lines)
+    recogniser = hearing.recogniser
     recogniser.forget()
-    Hearing(recogniser, lambda text: None).tune(talk.conversation.phrases(), talk.conversation.ending)
+    hearing.tune(talk.conversation.phrases(), talk.conversation.ending, talk.conversation.expected())
     silence = (np.zeros(round(s * SAMPLE_RATE), np.int16) for s in (random.uniform(1.0, 3.0), 2.5))
     before, after = silence
     whole = np.concatenate([before, sound, after])
@@ -84,8 +91,9 @@ def main() -> None:
     parser.add_argument("--decibels", type=float, nargs="+", default=[30.0, 10.0])
     parser.add_argument("--voices", nargs="+", choices=sorted(VOICES), default=sorted(VOICES))
     parser.add_argument("--model")
+    parser.add_argument("--one-ear", action="store_true", help="the first ear alone")
     given = parser.parse_args()
-    recogniser = Recogniser(find_model(given.model))
+    hearing = Hearing(Recogniser(find_model(given.model)), print, None if given.one_ear else open_second_ear(print))
     for decibels in given.decibels:
         print(f"{decibels:g} dB")
         sites = [Site.of(name, decibels, seed) for seed, name in enumerate(given.voices)]
@@ -94,13 +102,18 @@ def main() -> None:
         for turn in range(given.each):
             site = sites[turn % len(sites)]
             words = words_for(likely_opening(random), Unit.MM, list(Habit)[turn % len(Habit)], random)
-            found += ends(recogniser, site, TO_REACH[Stage.ASK], site.say(" ".join(words), random), random)
-        table("numbers", found, given.each)
+            found += ends(hearing, site, TO_REACH[Stage.ASK], site.say(" ".join(words), random), random)
+        table("openings", found, given.each)
+        found = []
+        for turn in range(given.each):
+            site, line = sites[turn % len(sites)], SHORT[turn % len(SHORT)]
+            found += ends(hearing, site, line[:-1], site.say(line[-1], random), random)
+        table("short numbers", found, given.each)
         for stage, commands in COMMANDS.items():
             found = []
             for turn in range(given.each):
                 site = sites[turn % len(sites)]
-                found += ends(recogniser, site, TO_REACH[stage], site.say(random.choice(commands), random), random)
+                found += ends(hearing, site, TO_REACH[stage], site.say(random.choice(commands), random), random)
             table(f"commands, {stage.name.lower()}", found, given.each)
         for breath in BREATHS:
             found = []
@@ -110,14 +123,14 @@ def main() -> None:
                 place = 1 + max(words.index(word) for word in ("thousand", "hundred") if word in words[:-1])
                 parts = [site.say(" ".join(part), random) for part in (words[:place], words[place:]) if part]
                 parts.insert(1, np.zeros(round(breath * SAMPLE_RATE), np.int16))
-                found += ends(recogniser, site, TO_REACH[Stage.ASK], np.concatenate(parts), random)
+                found += ends(hearing, site, TO_REACH[Stage.ASK], np.concatenate(parts), random)
             table(f"a breath of {breath:g} s inside", found, given.each)
             found = []
             for turn in range(given.each):
                 site = sites[turn % len(sites)]
                 before, behind = (site.say(part, random) for part in FEET[turn % len(FEET)])
                 quiet = np.zeros(round(breath * SAMPLE_RATE), np.int16)
-                found += ends(recogniser, site, INCHES, np.concatenate([before, quiet, behind]), random)
+                found += ends(hearing, site, INCHES, np.concatenate([before, quiet, behind]), random)
             table("the same in inches", found, given.each)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from talk import TO_REACH, Talk
@@ -79,6 +80,16 @@ FINISHED = ("two thousand one hundred and forty five", "twenty one forty five", 
 )
 def test_where_a_length_is_asked_for_a_breath_is_waited_out_and_a_whole_length_is_not(asking: State, words: str, expected: Ending) -> None:
     assert ending(tuple(words.split()), *listened_for(asking)) is expected
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [("ninety", Ending.COMPLETE), ("nineteen", Ending.COMPLETE), ("one hundred", Ending.COMPLETE), ("one hundred and", Ending.BREATH), ("one", Ending.OPEN),
+     ("two thousand", Ending.BREATH)],
+)  # fmt: skip
+def test_where_only_short_numbers_are_likely_no_second_group_is_waited_for(words: str, expected: Ending) -> None:
+    at = Stage.ASK, Wants.LENGTH, Unit.MM, (Fraction(10), Fraction(200))
+    assert ending(tuple(words.split()), *at) is expected
 
 
 @pytest.mark.parametrize(
