@@ -96,4 +96,5 @@ def _beside(sound: NDArray[np.float64], site: NDArray[np.float64]) -> Samples:
 
 
 def _sum(one: Samples, other: Samples) -> Samples:
-    return np.clip(one.astype(np.int32) + other, -32768, 32767).astype(np.int16)
+    both: Samples = np.clip(one.astype(np.int32) + other, -32768, 32767).astype(np.int16)
+    return both
