@@ -83,9 +83,10 @@ class Browser:
             time.sleep(0.02)
         return time.monotonic() - start
 
-    def picture(self, path: Path) -> None:
-        """The whole page as PNG."""
-        shot = self._call("Page.captureScreenshot", captureBeyondViewport=True)
+    def picture(self, path: Path, width: int = 0, height: int = 0) -> None:
+        """The page as PNG: what of it is in the window, or this much from its top left."""
+        part = {"clip": {"x": 0, "y": 0, "width": width, "height": height, "scale": 1}} if width else {}
+        shot = self._call("Page.captureScreenshot", captureBeyondViewport=True, **part)
         path.write_bytes(base64.b64decode(shot["data"]))
 
     def print(self, width_mm: float, height_mm: float) -> bytes:

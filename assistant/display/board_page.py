@@ -47,7 +47,7 @@ body.idle h1 {{ font-size: clamp(2rem, 14vmin, 8rem); }}
 #rail .picket {{ stroke: var(--ink); stroke-width: 1.5; vector-effect: non-scaling-stroke; }}
 #rail .ahead {{ fill: var(--paper); }}
 #lost {{ padding: 1.5vmin 2vmin; text-align: center; color: {colours.WARNING_INK}; background: {colours.WARNING}; }}
-body.lost #mark::after {{ content: ""; position: absolute; inset: 44% 0; background: var(--ink); border: solid var(--paper);
+body.lost #mark::after {{ content: ""; position: absolute; inset: 48% 0; background: var(--ink); border: solid var(--paper);
   border-width: .3vmin 0; }}
 [hidden] {{ display: none !important; }}
 """
@@ -80,6 +80,7 @@ const lines = text => {
 const HIGH = 0.25, NARROWEST = 0.38, WIDEST = 2, FIGURES = 0.8;
 const fit = () => {
   const value = at('value'), room = at('mark'), box = at('figure');
+  if (value.hidden) return;
   value.style.transform = 'none';
   value.style.fontSize = '100px';
   const rows = value.querySelectorAll('.line').length, plain = rows === 1 && !value.querySelector('.fraction');
@@ -144,7 +145,7 @@ const awake = async () => {
 BODY = (
     '<main id="glance">\n'
     '<div class="row"><h1 id="place"></h1><span id="title"></span></div>\n'
-    '<div id="mark" role="status"><div id="figure"><span id="value">–</span></div><span id="unit"></span></div>\n'
+    '<div id="mark" role="status"><div id="figure"><span id="value" hidden>–</span></div><span id="unit"></span></div>\n'
     '<svg id="rail" role="img" aria-label="No rail yet" preserveAspectRatio="none"></svg>\n'
     '<div class="row"><span id="next"></span><span id="left"></span>'
     '<span id="count"></span><span id="gap"></span><span id="status"></span>'

@@ -136,6 +136,7 @@ def block(seen: View, heard: str, said: str, notice: str, level: str, width: int
     lines = [
         Text(cut(seen.place, width), style="bold"),
         Text(cut(where, width)),
+        Text(""),
         *(Text(line, style="bold") for line in (big(seen.mark, width) if seen.mark else [""] * LINES)),
         Text(cut("    ".join(part for part in (unit, seen.next) if part), width)),
         Text(rail_line(seen.picture, width), style="bold"),
