@@ -20,7 +20,7 @@ _ONE_FOR_ANOTHER = {
     "where's": "where is", "won't": "will not", "we'll": "we will", "i'll": "i will", "you've": "you have", "how's": "how is",
         "that'll": "that will", "it'll": "it will",
     "whats": "what is", "thats": "that is",
-    "its": "it is", "im": "i am", "dont": "do not", "okay": "ok", "center": "centre", "centers": "centres", "meters": "metres",
+    "its": "it is", "im": "i am", "dont": "do not", "okay": "ok", "center": "centres", "centers": "centres", "meters": "metres",
     "millimeters": "millimetres",
     "stringer": "rail", "stringers": "rails", "panel": "bay", "panels": "bays", "section": "bay", "sections": "bays", "span": "bay",
     "spans": "bays",
@@ -32,7 +32,7 @@ _ONE_FOR_ANOTHER = {
     "chuck": "put", "bung": "put", "whack": "put", "throw": "put", "btm": "bottom", "gimme": "give me", "wanna": "want to",
         "gonna": "going to", "cos": "because", "biggest": "largest",
     "low": "bottom", "high": "top",
-    "nineties": "ninety", "eighties": "eighty", "seventies": "seventy", "sixties": "sixty", "hundreds": "hundred",
+    "centre": "centres", "nineties": "ninety", "eighties": "eighty", "seventies": "seventy", "sixties": "sixty", "hundreds": "hundred",
     "maximum": "max", "upper": "top", "lower": "bottom",
 }  # fmt: skip
 """Other names and spellings, each for the one on its right."""
@@ -44,7 +44,8 @@ _BEFORE = frozenset(
         "i reckon", "we have", "we have got", "i have", "i have got", "got", "let us say", "let us", "all good", "looks like", "i want",
         "can i", "read me", "make it", "there is", "a", "give me", "it is", "that is", "they are", "the", "can you", "could you",
         "would you", "will you", "i want to", "i would like to", "i need to", "let me", "you can", "all right", "hang on",
-        "let me see", "first", "next", "for now", "wait", "hold on", "sorry", "whoa", "oi", "no wait", "wait no", "cool", "yes",
+        "let me see", "first", "next", "for now", "wait", "hold on", "sorry", "whoa", "oi", "no wait", "wait no", "cool", "yes", "yup",
+        "yeh", "aye",
         "no worries", "too easy", "sweet", "beauty", "done", "nice", "excellent", "perfect", "guess what",
     )
 )  # fmt: skip
@@ -63,6 +64,10 @@ _BEHIND = frozenset(
 _BETWEEN = frozenset(("mate", "actually", "just", "um", "uh", "er", "really", "basically"))
 """Manner of speaking anywhere in one."""
 _SEVERAL_WORDS = (
+    (r"\b(?:scrap|forget|strike|ignore) that(?= \w)(?! (?:bay|gate|one|last))", "no"),
+    (r"\beach one\b", "each"),
+    (r"\boff the (?=left|right)", "from the "),
+    (r"\b(left|right) hand (?=post|side|end|edge)", r"\1 "),
     (r"\b(?:pressure )?treated (?:pine|timber|lumber)\b", ""),
     (r"\b(top|bottom) first\b", r"\1"),
     (r"\b(these|those) ones\b", r"\1"),
@@ -155,6 +160,11 @@ _BEHIND_A_NUMBER = frozenset(("wide", "long", "clear", "across", "high"))
 """Small only behind a number: “how wide” is a question."""
 _ASKS = frozenset(("is", "are", "was", "were", "am", "do", "does", "did", "have", "has", "should", "shall", "must", "why", "who", "when"))
 """A sentence that begins so may only ask about what it names."""
+_ORDERS = frozenset(("do", "have", "has", "must", "should"))
+"""Of those the ones that may begin a sentence that is none: “do the top”, “has to stay …”."""
+_WHO = (("i",), ("you",), ("we",), ("they",), ("it",), ("he",), ("she",))
+_OF_A_SIDE = frozenset(("rail", "opening", "end", "measurement"))
+"""Small behind “bottom” and “top”."""
 APART = ","
 """What stands for small words between two numbers, so that the two do not become one."""
 _INSIDE = frozenset(("a", "an", "and", "of"))
@@ -167,8 +177,9 @@ def kernel(words: tuple[str, ...], known: frozenset[str] | None = None) -> tuple
     Given what words are `known`, the others are passed over too.
     """
     said = tuple(one_name(" ".join(words)).split())
-    if not said or said[0] in _ASKS:
+    if not said or (said[0] in _ASKS and (said[0] not in _ORDERS or said[1:2] in _WHO)):
         return ()
+    said = tuple(word for at, word in enumerate(said) if not (at and (word == said[at - 1] and word not in number_words())))
     counted = _counted(said)
     found: list[str] = []
     behind = False  # whether the last word kept is a number's
@@ -179,7 +190,12 @@ def kernel(words: tuple[str, ...], known: frozenset[str] | None = None) -> tuple
                 found.append(APART)
             found.append(word)
             behind, dropped = True, False
-        elif word in _SMALL or (behind and word in _BEHIND_A_NUMBER) or (known is not None and word not in known):
+        elif (
+            word in _SMALL
+            or (known is not None and word not in known)
+            or (behind and word in _BEHIND_A_NUMBER)
+            or (word in _OF_A_SIDE and found[-1:] in (["bottom"], ["top"]))
+        ):
             dropped = True
         else:
             found.append(word)
@@ -216,6 +232,8 @@ def kernel_of(nodes: Sequence[Node]) -> tuple[Node, ...]:
     for node in nodes:
         match node:
             case Word(text) if text in _SMALL or (text in _BEHIND_A_NUMBER and isinstance(before, Slot)):
+                pass
+            case Word(text) if text in _OF_A_SIDE and before in (Word("bottom"), Word("top")):
                 pass
             case Choice(options):
                 fewer = tuple(dict.fromkeys(kernel_of(option) for option in options))

@@ -147,6 +147,43 @@ def _match(
                 yield from _match(rest, words[size:], {**found, node.name: value}, read)
 
 
+def match_passing(
+    nodes: Sequence[Node], words: tuple[str, ...], read: SlotReader, passable: Callable[[str], bool], most: int
+) -> tuple[dict[str, SlotValue], int] | None:
+    """The slot values when the template derives the words without some of those that are `passable`, and how many were passed over.
+
+    The fewest, `most` at the highest; None where there is no such way.
+    """
+    best: tuple[dict[str, SlotValue], int] | None = None
+
+    def walk(nodes: tuple[Node, ...], words: tuple[str, ...], found: dict[str, SlotValue], passed: int) -> None:
+        nonlocal best
+        if passed > most or (best is not None and passed >= best[1]):
+            return
+        if not nodes and not words:
+            best = (found, passed)
+            return
+        if nodes:
+            node, rest = nodes[0], nodes[1:]
+            if isinstance(node, Choice):
+                for option in node.options:
+                    walk((*option, *rest), words, found, passed)
+                return
+            if isinstance(node, Word):
+                if words and words[0] == node.text:
+                    walk(rest, words[1:], found, passed)
+            else:
+                for size in range(len(words), 0, -1):
+                    value = read(node.name, words[:size])
+                    if value is not None:
+                        walk(rest, words[size:], {**found, node.name: value}, passed)
+        if words and passable(words[0]):
+            walk(nodes, words[1:], found, passed + 1)
+
+    walk(tuple(nodes), words, {}, 0)
+    return best
+
+
 def expand(nodes: Sequence[Node]) -> Iterator[tuple[str, ...]]:
     """Every word sequence the template derives, a slot standing as ``<name>``."""
     if not nodes:

@@ -18,6 +18,7 @@ _GAP = frozenset({Stage.GAP})
 _CHOOSE = frozenset({Stage.CHOOSE})
 _DOUBT = frozenset({Stage.DOUBT})
 _CAUTION = frozenset({Stage.CAUTION})
+_BEFORE_CONFIRMED = frozenset({Stage.ASK, Stage.HUB, Stage.GAP})
 
 
 def _stages(act: Act) -> frozenset[Stage]:
@@ -176,7 +177,7 @@ RARER: tuple[Phrase, ...] = (
         "[give|read|call] me the marks", "call the marks", "call [out] the marks", "mark [it]", "mark (this bay|that bay|the bay)",
         "start on the marks", "set it out", "go", "let us have the marks", "time to mark", "marking", "mark up", "mark out",
         "start setting out",
-        "(mark|start [marking|on]|set out|do) bay <count>", "begin bay <count>", "marks please", "nail it [off|up]",
+        "(mark|start [marking|on]|set out) bay <count>", "begin bay <count>", "marks please", "nail it [off|up]",
         "start marking [it] [now|please]",
         "start nailing [it] [off]", "give me the first mark", "what is the first mark", "first mark",
         stages=frozenset({Stage.HUB}),
@@ -327,7 +328,7 @@ RARER: tuple[Phrase, ...] = (
         "<length> wide (pickets|palings|boards|slats)", "width <length>", "width is <length>",
         "(change|make|set) [the] (pickets|palings|boards|slats|picket width) [to] <length>", "a <length> (picket|paling|board|slat)",
         "(picket|paling|board|slat) <length>",
-        stages=frozenset({Stage.ASK, Stage.HUB}),
+        stages=_BEFORE_CONFIRMED,
     ),
     _also(
         Act.SET_LARGEST_GAP,
@@ -341,14 +342,14 @@ RARER: tuple[Phrase, ...] = (
         "bigger than) <length>",
         "(change|make|set) [the] (gap|largest gap|max gap|limit) [to] <length>",
         "[the] gap (can not|must not|should not|can't) (be|go) (over|more than|above) <length>", "limit [is] <length>",
-        stages=frozenset({Stage.ASK, Stage.HUB}),
+        stages=_BEFORE_CONFIRMED,
     ),
     _also(
         Act.SET_GAP_UNDER,
         "[the] [it|gap|gaps] [is|are|should be] (under|less than|smaller than|below) <length>",
         "keep (it|them|the gap|the gaps) (under|below|less than) <length>",
         "anything (under|below|less than) <length>", "(just|should be) (under|below) <length>", "(smaller than|below) <length>",
-        stages=frozenset({Stage.ASK, Stage.HUB}),
+        stages=_BEFORE_CONFIRMED,
     ),
     _also(Act.WORK_MM, "metric", "millimetres", "millimeters", "use (millimetres|metric|millimeters)",
         "(switch|change) to (millimetres|metric)", "in (millimetres|metric)",
@@ -448,7 +449,8 @@ RARER: tuple[Phrase, ...] = (
     _also(Act.TIMBER, "what do i need to (order|buy|get)", "(what|how much) timber do i need", "(shopping|cutting|cut|order) list",
         "materials", "(what|how many) do i (order|buy)", "what do i order", "how much wood"),
     _also(Act.TIMBER, "timber", "material", "lumber"),
-    _also(Act.POSTS, "posts", "the posts", "fence posts", "where do the posts go"),
+    _also(Act.GO_BAY, "take me [back] to bay <count>"),
+    _also(Act.POSTS, "posts", "the posts", "how do i set out [the] posts", "post set out", "fence posts", "where do the posts go"),
     _also(Act.SLOPE_RAKED, "raked", "it is raked", "rails follow the ground"),
     _also(Act.SLOPE_STEPPED, "stepped", "it is stepped", "rails step down"),
     _also(Act.POLE, "(make|print|give me) a story pole", "a story pole", "print the story pole", "story pole please"),
@@ -625,5 +627,28 @@ RARER: tuple[Phrase, ...] = (
     _also(Act.NEXT_RAIL, "[i am|that is] (done|finished) [with] this rail [next rail]", "this rail is (done|finished)",
         "(rail done|rail finished)"),
     _also(Act.CALL_EVERY, "call them out every <count> seconds", "[call|give me] [one|a mark] every <count> seconds"),
+    _also(Act.VALUE, "<length> post to post", "<length> between [the] posts", stages=_ASK),
+    _also(Act.SET_BOTTOM, "[the] bottom [is|was|should be] <length> not <second>"),
+    _also(Act.SET_TOP, "[the] top [is|was|should be] <length> not <second>"),
+    _also(Act.ALL_MEASURED, "(nothing|no) (more|else) [to (measure|do|come)]", "there is (nothing|no) more"),
+    _also(
+        Act.FIRST, "[no] not the second [one] [it is] [the] first [one]", "[the] first [one|number] is (right|it|correct)",
+        "[the] one you said first",
+    ),
+    _also(
+        Act.SECOND, "[no] not the first [one] [it is] [the] second [one]", "[the] second [one|number] is (right|it|correct)",
+        "[the] one you said (second|last)",
+    ),
+    _also(Act.NO, "no neither [of (those|them)|one]", "no (it is|that is) neither", stages=_CHOOSE),
+    _also(Act.YES, "it is a (long|short|big|wide|narrow|small) (one|bay|run|fence)", "it really is", "fair dinkum", stages=_DOUBT),
+    _also(Act.HOLD, "[hang on|hold on|wait] let me (measure|check|remeasure|look|have a look|see) [again|that|it]", "remeasuring"),
+    _also(Act.IN_ALL, "[what is] the total (picket|paling|board|slat) count", "grand total", "total count"),
+    _also(
+        Act.UNDERSTOOD,
+        "understood (let us go|let us start|let us do it|go on|carry on|all good|got it|i am ready|ready|loud and clear|mate let us go)",
+    ),
+    _also(Act.REPEAT, "repeat the (caution|warning|gap|last bit|last one)", "what was the (caution|warning)", "go over that again"),
+    _also(Act.RAIL_TOP, "top rail (next|now)", "now the top"),
+    _also(Act.RAIL_BOTTOM, "bottom rail (next|now)", "now the bottom"),
 )
 """Understood, not listened for."""

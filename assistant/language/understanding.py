@@ -14,7 +14,7 @@ from functools import cache, lru_cache
 from typing import TypeAlias
 
 from assistant.language.manner import APART, halts, kernel, kernel_of, one_name, plainly
-from assistant.language.patterns import Choice, Node, SlotValue, Word, beginning, first_words, match, parse_template
+from assistant.language.patterns import Choice, Node, SlotValue, Word, beginning, first_words, match, match_passing, parse_template
 from assistant.language.rarer import RARER
 from assistant.language.vocabulary import BEFORE_A_CORRECTION, CORRECTABLE, PARTS, PARTS_AT, PHRASES, Act, Phrase, Stage
 from assistant.numbers import Ambiguous, NoParse, SpokenCount, SpokenLength, number_words, parse_count, parse_length
@@ -101,22 +101,48 @@ _NEVER_BY_THE_KERNEL = frozenset(
     )
 )  # fmt: skip
 """What confirms, removes, ends or settles is only taken in words of its own."""
+_NEVER_BEHIND_A_HALT = frozenset((Act.YES, Act.FIRST, Act.SECOND, Act.CONFIRM_GAP, Act.UNDERSTOOD, Act.REMOVE_BAY, Act.SLEEP, Act.END))
 _BUSY = frozenset({Stage.WALK, Stage.GAP, Stage.CAUTION})
 """Where one word that is left of a sentence says too little: people talk among themselves."""
 
 
-_READ_BACK = frozenset({Stage.ASK, Stage.HUB, Stage.GAP})
-"""Where a number is read back before anything follows from it."""
-_HARMLESS = frozenset(
+_ASKED = frozenset(
     (
-        Act.VALUE, Act.BOTH, Act.SET_BOTTOM, Act.SET_TOP, Act.SET_PICKET, Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER, Act.THICKNESS, Act.SAME,
-        Act.LESS_BY, Act.MORE_BY, Act.NEW_BAY, Act.RUN_IS, Act.WHICH_GAP, Act.WHICH_BOTTOM, Act.WHICH_TOP, Act.WHICH_SETTINGS, Act.IN_ALL,
-        Act.SUMMARY, Act.REPEAT,
+        Act.WHICH_GAP, Act.WHICH_BOTTOM, Act.WHICH_TOP, Act.WHICH_SETTINGS, Act.IN_ALL, Act.SUMMARY, Act.REPEAT, Act.HOW_MANY_LEFT,
+        Act.WHERE, Act.WHICH_LIMITS, Act.WHICH_CODE,
     )
 )  # fmt: skip
-"""What is told back at once, or only asks: taken though there were words in it that mean nothing here."""
+"""What only asks."""
+_HARMLESS = _ASKED | frozenset(
+    (
+        Act.VALUE, Act.BOTH, Act.SET_BOTTOM, Act.SET_TOP, Act.SET_PICKET, Act.SET_LARGEST_GAP, Act.SET_GAP_UNDER, Act.THICKNESS, Act.SAME,
+        Act.SAME_BAY, Act.LESS_BY, Act.MORE_BY, Act.NEXT_BAY, Act.NEW_BAY, Act.NEW_GATE, Act.GO_BAY, Act.CHANGE_BAY, Act.START_MARKING,
+        Act.RUN_IS, Act.MORE_PICKETS, Act.FEWER_PICKETS, Act.CENTRES, Act.LEFT_EDGES, Act.RIGHT_EDGES, Act.FROM_LEFT, Act.FROM_RIGHT,
+        Act.ENDS_GAP, Act.ENDS_PICKET, Act.ENDS_HALF, Act.POSTS, Act.TIMBER, Act.POLE, Act.HOLD, Act.WORK_MM, Act.WORK_INCHES,
+        Act.WORK_FEET,
+    )
+)  # fmt: skip
+"""What is told back at once, or asked about, and can be taken back: taken though there were words in it that mean nothing here."""
 _FEW = 3
-"""So many strange words are passed over, and as many again as there are others."""
+"""So many words that nothing is said with are passed over, and as many again as there are others."""
+_MOST_PASSED = 2
+"""So many of the other words, and no more than half of them; one where people talk among themselves."""
+_PASSED = 100
+"""What it counts against a way of taking a sentence apart that a word is passed over: more than any number of parts."""
+_MOST_PASSED_IN = 14
+"""Of longer sentences none."""
+_TELLING = frozenset(
+    (
+        "not", "no", "never", "without", "except", "minus", "or", "if", "unless", "until", "before", "after", "when", "because", "maybe",
+        "top", "bottom", "middle", "both", "same", "gate", "bay", "next", "left", "right", "less", "more", "fewer", "under", "over",
+        "last", "wrong", "instead", "post", "posts", "gap", "gaps", "between", "what", "how", "which", "where", "remove", "scrap",
+    )
+)  # fmt: skip
+"""Never passed over."""
+
+
+def _passable(word: str) -> bool:
+    return word not in _TELLING and word not in number_words() and word != APART
 
 
 class _Form(Enum):
@@ -137,14 +163,15 @@ def _compiled(form: _Form) -> _Compiled:
         for template in phrase.templates:
             nodes = parse_template(template if form is _Form.SAID else one_name(template))
             nodes = kernel_of(nodes) if form is _Form.KERNEL else nodes
-            found[phrase, nodes] = first_words(nodes)
+            if match(nodes, (), lambda slot, span: None) is None:  # a kernel that is nothing tells nothing
+                found[phrase, nodes] = first_words(nodes)
     return tuple((phrase, nodes, firsts) for (phrase, nodes), firsts in found.items())
 
 
 @cache
 def _known_words() -> frozenset[str]:
     """Every word that a wording holds, with one name for one thing, and what denies or makes a condition."""
-    found = set(_DENY)
+    found = set(_TELLING)
 
     def collect(nodes: tuple[Node, ...]) -> None:
         for node in nodes:
@@ -159,7 +186,11 @@ def _known_words() -> frozenset[str]:
     return frozenset(found)
 
 
-_DENY = ("not", "no", "never", "without", "except", "minus", "or", "if", "unless", "until", "before", "after", "when", "because", "maybe")
+@cache
+def _acts_at(stage: Stage) -> frozenset[Act]:
+    return frozenset(phrase.act for phrase in (*PHRASES, *RARER) if stage in phrase.stages)
+
+
 _ANYTHING = ""
 """Stands for a word that no wording begins with."""
 
@@ -187,7 +218,7 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
     for fewer in (words, *plainly(words)):
         form = _Form.SAID if fewer is words else _Form.PLAIN
         again = found if fewer is words else reader.whole(fewer, form)
-        if isinstance(again, Intent) and again.act in _NEVER_BY_THE_KERNEL and halts(words, fewer):
+        if isinstance(again, Intent) and again.act in _NEVER_BEHIND_A_HALT and halts(words, fewer):
             continue
         if isinstance(again, Intent):
             return replace(again, words=words) if again.length is None and again.count is None else again
@@ -199,7 +230,7 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
         by_kernel = reader.by_kernel(kernel(fewer), words)
         if by_kernel is not None:
             return by_kernel
-    return found or reader.over_strange_words(words) or Unknown(words)
+    return found or reader.passing_over(words) or Unknown(words)
 
 
 @lru_cache(maxsize=8192)
@@ -263,17 +294,45 @@ class _Reader:
         parts = self.parted(left, _Form.KERNEL) or self.corrected(left, _Form.KERNEL)
         return None if parts is None or any(_odd(part) for part in intents(parts) if part.act is not Act.VALUE) else parts
 
-    def over_strange_words(self, words: tuple[str, ...]) -> Intent | Several | None:
-        """What the words mean without those that nothing here is said with: a number, which is read back, or a question."""
-        if self.stage not in _READ_BACK:
-            return None
+    def passing_over(self, words: tuple[str, ...]) -> Intent | Several | None:
+        """What the words mean without those that nothing is said with, and without a few more: where it is told back, or only asks."""
         known = _known_words()
+        found: list[tuple[int, Intent | Several]] = []
         for fewer in plainly(words):
             left = kernel(fewer, known)
-            found = self.by_kernel(left, words) if len(fewer) <= 2 * len(left) + _FEW else None
-            if found is not None and all(one.act in _HARMLESS for one in intents(found)):
-                return found
-        return None
+            if not left or (len(left) == 1 and left[0] not in number_words()) or len(fewer) > 2 * len(left) + _FEW:
+                continue
+            exact = self.by_kernel(left, words)
+            if exact is not None and self._may_pass(exact):
+                return exact
+            passed = self._whole_passing(left, words)
+            if passed is not None:
+                found.append(passed)
+            parts = None if passed is not None or self.stage in _BUSY else self.parted(left, _Form.KERNEL, passing=True)
+            if parts is not None and self._may_pass(parts):
+                found.append((_MOST_PASSED, parts))
+        return min(found, key=lambda one: one[0])[1] if found else None
+
+    def _may_pass(self, meaning: Intent | Several) -> bool:
+        acts = {one.act for one in intents(meaning)}
+        return acts <= (_ASKED if self.stage in _BUSY else _HARMLESS)
+
+    def _whole_passing(self, left: tuple[str, ...], words: tuple[str, ...]) -> tuple[int, Intent] | None:
+        if len(left) > _MOST_PASSED_IN:
+            return None
+        best: dict[Act, tuple[int, Intent]] = {}
+        most = 1 if self.stage in _BUSY else _MOST_PASSED
+        for phrase, nodes, _ in _compiled(_Form.KERNEL):
+            if self.stage not in phrase.stages or phrase.act not in (_ASKED if self.stage in _BUSY else _HARMLESS):
+                continue
+            found = match_passing(nodes, left, self.read_among_others, _passable, min(most, len(left) // 2))
+            if found is not None and (phrase.act not in best or found[1] < best[phrase.act][0]):
+                best[phrase.act] = (found[1], _intent(phrase.act, found[0], words))
+        if not best:
+            return None
+        fewest = min(passed for passed, _ in best.values())
+        nearest = [one for one in best.values() if one[0] == fewest]
+        return nearest[0] if len(nearest) == 1 else None
 
     def corrected(self, words: tuple[str, ...], form: _Form) -> Intent | Several | None:
         """“No, the top was …”: what can be put right, behind a word that says so."""
@@ -289,8 +348,11 @@ class _Reader:
         first, *rest = intents(parts)
         return Several((replace(first, words=words), *rest)) if rest else replace(first, words=words)
 
-    def parted(self, words: tuple[str, ...], form: _Form) -> Intent | Several | None:
-        """The sentence as several phrases one behind another: the fewest, and of those the ones with the likeliest openings."""
+    def parted(self, words: tuple[str, ...], form: _Form, *, passing: bool = False) -> Intent | Several | None:
+        """The sentence as several phrases one behind another: the fewest, and of those the ones with the likeliest openings.
+
+        Passing: without a few words between them.
+        """
         if self.stage not in PARTS_AT or self.wants is Wants.COUNT or not 2 < len(words) <= _MOST_WORDS:
             return None
         known: dict[int, tuple[int, tuple[Intent, ...]] | None] = {len(words): (0, ())}
@@ -303,15 +365,17 @@ class _Reader:
                     rest = behind(at + used)
                     if rest is not None and _goes_with(intent, rest[1], words[at + used : at + used + 1]):
                         ways.append((rest[0] + _odd(intent) + 1, (intent, *rest[1])))
+                if passing and _passable(words[at]) and (rest := behind(at + 1)) is not None:
+                    ways.append((rest[0] + _PASSED, rest[1]))
                 if at and words[at] in _JOINTS and (rest := behind(at + 1)) is not None:
                     ways.append(rest)
                 known[at] = min(ways, key=lambda way: way[0], default=None)
             return known[at]
 
         found = behind(0)
-        parts = _together(found[1]) if found is not None else ()
+        parts = _together(found[1]) if found is not None and found[0] < (_MOST_PASSED + 1) * _PASSED else ()
         if len(parts) == 1:
-            return replace(parts[0], words=words)
+            return replace(parts[0], words=words) if parts[0].act in _acts_at(self.stage) else None
         return Several(parts) if parts else None
 
     def _phrases_at(self, words: tuple[str, ...], at: int, form: _Form) -> Iterator[tuple[Intent, int]]:
@@ -334,7 +398,7 @@ def _goes_with(intent: Intent, rest: tuple[Intent, ...], joint: tuple[str, ...])
         return True
     if intent.length is None:
         return not _odd(follows)
-    return joint[:1] == ("and",) and _alike(intent.length, follows.length)
+    return joint[:1] in (("and",), ("then",)) and _alike(intent.length, follows.length)
 
 
 def _alike(one: LengthReading, other: LengthReading | None) -> bool:
