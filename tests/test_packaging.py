@@ -46,10 +46,11 @@ def test_wheel_and_source_carry_the_licence_and_say_that_they_are_typed(built: P
 
 def test_the_installed_wheel_runs_the_demo_from_another_folder(built: Path, tmp_path: Path) -> None:
     environment = tmp_path / "env"
-    subprocess.run([sys.executable, "-m", "venv", str(environment)], check=True, timeout=120)
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(environment)], check=True, timeout=120)
     python = environment / ("Scripts" if os.name == "nt" else "bin") / "python"
     wheel = str(next(built.glob("*.whl")))
-    subprocess.run([str(python), "-m", "pip", "install", "-q", "--no-deps", wheel], check=True, timeout=120)
+    install = [sys.executable, "-m", "pip", "--python", str(python), "install", "-q", "--no-deps", wheel]
+    subprocess.run(install, check=True, timeout=120)
     # The dependencies of the running environment are lent to the empty one; the package itself is not among them.
     lent = {**os.environ, "PYTHONPATH": sysconfig.get_paths()["purelib"]}
     where = "import assistant; print(assistant.__file__)"

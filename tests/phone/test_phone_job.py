@@ -35,9 +35,9 @@ BED_LEVEL = 100.0
 """Root mean square of the site noise at the microphone, in 16-bit steps: about 35 dB under the speech."""
 PIECE = SAMPLE_RATE * 2 // 5
 BEFORE_MARKING = (
-    "ninety millimetres", "one hundred", "twelve sixty five", "the same", "no more bays", "start marking", "gap confirmed", "understood",
+    "ninety millimetres", "one hundred", "nine hundred and sixty two", "the same", "no more bays", "start marking", "gap confirmed", "understood",
 )  # fmt: skip
-"""A bay of the recorded job."""
+"""The smallest bay that the lines of the recorded job make."""
 
 
 @pytest.fixture(scope="module")
@@ -94,7 +94,7 @@ def test_a_whole_job_by_the_page_ends_with_every_mark_called_and_right(
         for words in BEFORE_MARKING:
             person.say(words)
         made = set_out_of(session.job, 0)
-        assert made is not None and [rail.opening for rail in made.rails] == [1265, 1265]
+        assert made is not None and [rail.opening for rail in made.rails] == [962, 962]
         shown = []
         for _ in range(60):
             if is_marked(session.job, 0):
@@ -104,8 +104,8 @@ def test_a_whole_job_by_the_page_ends_with_every_mark_called_and_right(
             reply = person.say("next")
         assert is_marked(session.job, 0)
         shown.append(phone.text("value"))
-        # Eight gaps and seven pickets of 90 in 1265: a gap of 635/8, marks at the left edges, rounded once (reckoned by hand).
-        wanted = ["79", "249", "418", "588", "757", "926", "1096"]
+        # Six gaps and five pickets of 90 in 962: a gap of 256/3, marks at the left edges, rounded once (reckoned by hand).
+        wanted = ["85", "261", "436", "611", "787"]
         assert [value for value in shown if value.isdigit()] == wanted
         heard, rate = phone.kept()
     tape = soxr.resample(heard.astype(np.float32) / 32768, rate, SAMPLE_RATE)

@@ -16,7 +16,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from assistant.setout.stock import cut_stock
 
-LISTS = 500
+LISTS = 300
 
 
 def ways_to_fill(sizes: list[int], room: int) -> list[tuple[int, ...]]:

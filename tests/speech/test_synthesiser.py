@@ -75,7 +75,9 @@ def test_a_teen_is_told_from_a_ty_before_another_word(synthesiser: Synthesiser, 
 def test_ten_and_a_fraction_is_no_seven(synthesiser: Synthesiser, recogniser: Recogniser, number: str) -> None:
     said = tuple(f"{word} {behind} quarter inches" for word in ("ten", "seven", "two") for behind in ("and a", "and three", "three"))
     sound = np.concatenate([silence(0.3), synthesiser.render(f"{number} and a quarter inches"), silence(1.0)])
-    assert [" ".join(u.words) for u in hear(recogniser, sound, Grammar(said))] == [f"{number} and a quarter inches"]
+    # The driver speaks in one of two ways from process to process, and in one of them “and a” may be heard as “and a a”.
+    heard = [[word for word in u.words if word not in {"and", "a"}] for u in hear(recogniser, sound, Grammar(said))]
+    assert heard == [[number, "quarter", "inches"]]
 
 
 def test_only_what_runs_together_is_written_otherwise_for_the_driver() -> None:
