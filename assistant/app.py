@@ -12,8 +12,9 @@ from pathlib import Path
 
 from assistant.conversation import Conversation, Reply
 from assistant.display.board import Board
-from assistant.display.lines import shown
-from assistant.display.view import view_of
+from assistant.display.lines import picture_width, shown
+from assistant.display.rail_line import rail_line
+from assistant.display.view import Picture, view_of
 from assistant.errors import AudioError, RecordError, SynthesisError
 from assistant.events import Utterance
 from assistant.faults import keep_fault
@@ -184,13 +185,20 @@ def keyboard(writer: Writer, home: Path, show: Show, page: Board | None = None) 
     def faulty(error: Exception, heard: str) -> None:
         show(keep_fault(home, error, heard))
 
+    drawn = Picture()
+
     def answer(reply: Reply) -> None:
+        nonlocal drawn
         said(reply, show)
-        if page is not None:
-            try:
-                page.show(view_of(conversation.state.job, writer.title))
-            except Exception as error:  # what is seen is not worth the conversation
-                faulty(error, "showing the job")
+        try:
+            view = view_of(conversation.state.job, writer.title)
+            if page is not None:
+                page.show(view)
+            if (width := picture_width()) and view.picture not in (drawn, Picture()):
+                show(rail_line(view.picture, width))
+            drawn = view.picture
+        except Exception as error:  # what is seen is not worth the conversation
+            faulty(error, "showing the job")
 
     conversation = Conversation(writer, writer.turns, writer.title, faulty)
     given = sys.stdin or io.StringIO()  # a closed one is none at all

@@ -109,8 +109,8 @@ ROOMS: dict[str, Room] = {
     "recorded": room("events speech", "itertools json numpy", pure=False),
     "faults": room("__version__", "datetime os pathlib platform traceback", pure=False),
     "app": room(
-        "conversation job_commands display.board display.lines display.view events language.typed_lines recorded speech record.store errors "
-        "faults",
+        "conversation job_commands display.board display.lines display.rail_line display.view events language.typed_lines recorded"
+        " speech record.store errors faults",
         "contextlib io json pathlib sys",
         pure=False,
     ),

@@ -10,9 +10,11 @@ import shutil
 import sys
 import textwrap
 
-LONGEST_LABEL = 12
-"""Letters of what stands before a line, such as “assistant”, with the space behind it."""
-_LABEL = re.compile(r"\s*\S+ {2,}")
+WIDEST = 80
+"""Letters that a picture takes of a wider terminal."""
+LONGEST_LABEL = 18
+"""Letters of what stands before a line, such as “assistant” or a moment, with the space behind it."""
+_LABEL = re.compile(r"\s*\S+(?: \S+)? {2,}|\s+(?=\S)")
 
 
 def wrapped(text: str, width: int) -> str:
@@ -39,3 +41,8 @@ def cut(text: str, width: int) -> str:
 def shown(text: str) -> None:
     """Print a text, wrapped where a person looks at it."""
     print(wrapped(text, shutil.get_terminal_size().columns) if sys.stdout.isatty() else text, flush=True)
+
+
+def picture_width() -> int:
+    """The letters of a line for a picture; 0 where nobody looks."""
+    return min(WIDEST, shutil.get_terminal_size().columns) if sys.stdout.isatty() else 0
