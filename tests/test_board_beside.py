@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from assistant import app, live_wiring
+from assistant.cli import main
 from assistant.errors import AudioError
 from assistant.live_wiring import Wiring
 from assistant.record.store import Store
@@ -94,3 +95,10 @@ def test_by_voice_nobody_is_sent_to_a_page_when_there_is_no_sound_card(
     with pytest.raises(AudioError):
         listen(tmp_path)
     assert "shown at" not in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("command", ["listen", "resume", "type"])
+def test_every_way_of_talking_offers_the_page(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main([command, "--help"])
+    assert {"--board", "--lan"} <= set(capsys.readouterr().out.split())
