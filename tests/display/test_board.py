@@ -271,7 +271,8 @@ def test_what_is_too_large_is_refused(board: Board, request_bytes: bytes) -> Non
         b"GET / HTTP/1.1\r\n" + b"a: b\r\n" * 300 + b"\r\n",
     ],
 )
-def test_what_is_no_request_is_refused_and_changes_nothing(board: Board, request_bytes: bytes) -> None:
+def test_what_is_no_request_is_refused_and_changes_nothing(board: Board, request_bytes: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(serving, "IDLE_S", 0.3)
     board.show(FOURTH)
     answer = raw(board, request_bytes)
     assert b"660" not in answer
