@@ -132,9 +132,7 @@ def _by_sound(speak: Callable[[Hear], None], out: Path, model: str | None, title
                 leave(store, number, out, show)
 
 
-def type_job(
-    home: Path | None, title: str, out: Path | None, show: Show = shown, *, board: bool = False, lan: bool = False
-) -> None:
+def type_job(home: Path | None, title: str, out: Path | None, show: Show = shown, *, board: bool = False, lan: bool = False) -> None:
     """A new job by a conversation on the keyboard, or from a script of lines on a pipe; with `board` its mark is a page too."""
     if out is not None:
         ready(out)

@@ -172,9 +172,7 @@ def _command(
 
 
 def _out(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "--out", type=Path, default=Path("site-assistant-out"), help="folder for what is written (%(default)s)"
-    )
+    command.add_argument("--out", type=Path, default=Path("site-assistant-out"), help="folder for what is written (%(default)s)")
 
 
 def _board(command: argparse.ArgumentParser) -> None:

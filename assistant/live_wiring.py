@@ -233,6 +233,3 @@ def examine(home: Path | None, wiring: Wiring, show: Show) -> None:
         failed += not check.passed
     if failed:
         raise AssistantError(f"{failed} of the checks failed; each line says what to do.")
-
-
-

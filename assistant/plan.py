@@ -67,9 +67,7 @@ def preview(job: Job, index: int) -> SetOut:
 
 def _manner(settings: Settings) -> _Manner:
     unit = mark_unit(settings.unit, settings.resolution)
-    return _Manner(
-        settings.left, settings.right, settings.share_lean, settings.edge, settings.origin, settings.resolution, unit
-    )
+    return _Manner(settings.left, settings.right, settings.share_lean, settings.edge, settings.origin, settings.resolution, unit)
 
 
 @lru_cache(maxsize=512)

@@ -29,14 +29,24 @@ class Browser:
         theirs_in, self._out = os.pipe()
         # The browser reads from descriptor 3 and writes to 4; a shell puts them there.
         command = [
-            "bash", "-c", f'exec "$@" 3<&{theirs_in} 4>&{theirs_out}', "bash",
-            CHROMIUM, "--headless=new", "--remote-debugging-pipe", "--no-sandbox", "--disable-gpu", "--no-first-run",
-            "--disable-dev-shm-usage", "--disable-background-networking", "--hide-scrollbars", *flags,
-            f"--user-data-dir={self._folder}", "about:blank",
+            "bash",
+            "-c",
+            f'exec "$@" 3<&{theirs_in} 4>&{theirs_out}',
+            "bash",
+            CHROMIUM,
+            "--headless=new",
+            "--remote-debugging-pipe",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--no-first-run",
+            "--disable-dev-shm-usage",
+            "--disable-background-networking",
+            "--hide-scrollbars",
+            *flags,
+            f"--user-data-dir={self._folder}",
+            "about:blank",
         ]
-        self._process = subprocess.Popen(
-            command, pass_fds=(theirs_in, theirs_out), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-        )
+        self._process = subprocess.Popen(command, pass_fds=(theirs_in, theirs_out), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         for descriptor in (theirs_in, theirs_out):
             os.close(descriptor)
         self._in = os.fdopen(reading, "rb")
@@ -50,9 +60,7 @@ class Browser:
 
     def size(self, width: int, height: int, phone: bool = False) -> None:
         """The window, in CSS pixels."""
-        self._call(
-            "Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=phone
-        )
+        self._call("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=phone)
 
     def scheme(self, name: str) -> None:
         """The device's colours: “light” or “dark”."""
@@ -92,8 +100,11 @@ class Browser:
     def print(self, width_mm: float, height_mm: float) -> bytes:
         """The page as PDF on this paper."""
         made = self._call(
-            "Page.printToPDF", paperWidth=width_mm / MM_PER_INCH, paperHeight=height_mm / MM_PER_INCH,
-            printBackground=True, preferCSSPageSize=False,
+            "Page.printToPDF",
+            paperWidth=width_mm / MM_PER_INCH,
+            paperHeight=height_mm / MM_PER_INCH,
+            printBackground=True,
+            preferCSSPageSize=False,
         )
         return base64.b64decode(made["data"])
 
@@ -133,7 +144,5 @@ class Browser:
     def __enter__(self) -> "Browser":
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         self.close()

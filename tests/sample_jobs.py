@@ -99,4 +99,3 @@ FEET = replace(INCH, settings=replace(INCH.settings, unit=Unit.FOOT_INCH))
 EMPTY = Job()
 
 JOBS = {"metric": METRIC, "shared": SHARED, "from right": FROM_RIGHT, "inch": INCH, "feet": FEET, "empty": EMPTY}
-

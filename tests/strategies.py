@@ -33,16 +33,12 @@ GRADUATIONS = (Fraction(1), Fraction(1, 2), Fraction(1, 10), MM_PER_INCH / 16, M
 
 def lengths(least: int = 1, most: int = 20_000) -> st.SearchStrategy[Length]:
     """Millimetres between the two, on a metric or inch graduation, or on thirds of a millimetre."""
-    return st.sampled_from(GRADUATIONS).flatmap(
-        lambda step: st.integers(-(-least // step), most // step).map(lambda steps: steps * step)
-    )
+    return st.sampled_from(GRADUATIONS).flatmap(lambda step: st.integers(-(-least // step), most // step).map(lambda steps: steps * step))
 
 
 resolutions = st.sampled_from(Resolution)
 gap_limits = st.builds(GapLimit, lengths(20, 150), st.booleans())
-ends: st.SearchStrategy[End] = st.one_of(
-    st.sampled_from((GAP, PICKET, HALF_GAP)), st.builds(set_gap, lengths(0, 60))
-)
+ends: st.SearchStrategy[End] = st.one_of(st.sampled_from((GAP, PICKET, HALF_GAP)), st.builds(set_gap, lengths(0, 60)))
 
 
 @st.composite
@@ -61,22 +57,40 @@ _words = st.text(max_size=12)
 _signed = st.fractions() | lengths()
 named_limits = st.builds(GapLimit, lengths(20, 150), st.booleans(), _words, _words)
 settings = st.builds(
-    job.Settings, st.sampled_from(Unit), resolutions, st.none() | lengths(10, 150), st.none() | named_limits,
-    ends, ends, st.sampled_from(Edge), st.sampled_from(Origin), st.booleans(), st.sampled_from(Likeness), st.booleans(),
-    st.sampled_from(styles.NumberStyle), st.booleans(),
+    job.Settings,
+    st.sampled_from(Unit),
+    resolutions,
+    st.none() | lengths(10, 150),
+    st.none() | named_limits,
+    ends,
+    ends,
+    st.sampled_from(Edge),
+    st.sampled_from(Origin),
+    st.booleans(),
+    st.sampled_from(Likeness),
+    st.booleans(),
+    st.sampled_from(styles.NumberStyle),
+    st.booleans(),
 )
 _openings = st.lists(st.tuples(st.sampled_from(measured.RAILS), lengths(500, 6000)), min_size=1, max_size=3)
 slips = st.builds(measured.Slip, _small, st.lists(st.tuples(st.sampled_from(measured.RAILS), _signed), max_size=3).map(tuple))
 measured_bays = st.builds(
-    measured.Bay, _small, _openings.map(tuple), lengths(10, 150), named_limits, st.none() | _small,
+    measured.Bay,
+    _small,
+    _openings.map(tuple),
+    lengths(10, 150),
+    named_limits,
+    st.none() | _small,
     st.none() | st.builds(measured.Gate, _signed, _signed, st.sampled_from((1, 2)), _signed, st.none() | st.sampled_from(measured.Side)),
-    st.none() | st.sampled_from(measured.Slope), _signed, _signed,
+    st.none() | st.sampled_from(measured.Slope),
+    _signed,
+    _signed,
     st.none() | slips,
-    st.none() | st.sampled_from(Lean), st.none() | lengths(), st.none() | lengths(0, 300),
+    st.none() | st.sampled_from(Lean),
+    st.none() | lengths(),
+    st.none() | lengths(0, 300),
 )
-_drafts = st.builds(
-    job.Draft, _words, st.lists(st.tuples(_words, _signed), max_size=4).map(tuple), st.none() | _small, st.booleans()
-)
+_drafts = st.builds(job.Draft, _words, st.lists(st.tuples(_words, _signed), max_size=4).map(tuple), st.none() | _small, st.booleans())
 _marks = st.one_of(
     st.builds(mark_at, _small, _signed, resolutions),
     st.builds(RakedMark, _small, _signed, st.builds(Slope, st.fractions(1, 4)), _small, resolutions),
@@ -89,12 +103,27 @@ _hung_gates = st.builds(
     Gate, st.builds(GateOpening, lengths(500, 6000), lengths(0, 40), lengths(0, 40), st.sampled_from((1, 2))), _layouts, _signed
 )
 set_outs = st.builds(
-    set_out.SetOut, measured_bays, st.lists(_rails, max_size=2).map(tuple), st.sampled_from(Edge), st.sampled_from(Origin), resolutions,
-    st.sampled_from(Unit), st.booleans(), st.lists(_rails, max_size=1).map(tuple), st.none() | _hung_gates,
+    set_out.SetOut,
+    measured_bays,
+    st.lists(_rails, max_size=2).map(tuple),
+    st.sampled_from(Edge),
+    st.sampled_from(Origin),
+    resolutions,
+    st.sampled_from(Unit),
+    st.booleans(),
+    st.lists(_rails, max_size=1).map(tuple),
+    st.none() | _hung_gates,
     st.lists(slips, max_size=2).map(tuple),
 )
 post_runs = st.builds(
-    Posts, _signed, _signed, _signed, st.none() | _signed, st.sampled_from(Between), st.booleans(), st.booleans(),
+    Posts,
+    _signed,
+    _signed,
+    _signed,
+    st.none() | _signed,
+    st.sampled_from(Between),
+    st.booleans(),
+    st.booleans(),
     st.lists(st.builds(RunGate, _signed, _signed), max_size=2).map(tuple),
 )
 facts: st.SearchStrategy[job.Fact] = st.one_of(
@@ -157,6 +186,7 @@ def layouts(draw: st.DrawFn, most_pickets: int = 60) -> Layout:
     """A bay with any count that fits it, whether or not its limit allows it."""
     bay = draw(bays(most_pickets))
     return layout_for_count(bay, draw(st.integers(bay.least, min(bay.most, most_pickets))))
+
 
 # Spoken numbers -----------------------------------------------------------------------------------------------------
 

@@ -44,8 +44,11 @@ def test_solve_calls_marks_in_the_unit_of_the_tape() -> None:
     arguments = ("solve", "2160", "--picket", "90", "--gap", "100", "--to", "1/16")
     lines = run(*arguments).stdout.splitlines()
     assert lines[:5] == [
-        "11 pickets, 12 gaps", "bottom rail: gap ≈ 3 27/32 in", "  marks at left edges from the left post:",
-        "    1  3 13/16 in", "    2  11 1/4 in",
+        "11 pickets, 12 gaps",
+        "bottom rail: gap ≈ 3 27/32 in",
+        "  marks at left edges from the left post:",
+        "    1  3 13/16 in",
+        "    2  11 1/4 in",
     ]
     assert not any(" mm" in line for line in lines)
     (rail,) = json.loads(run(*arguments, "--json").stdout)["rails"]

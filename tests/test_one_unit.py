@@ -31,9 +31,7 @@ def on_paper(talk: Talk, mark: int) -> tuple[str, str]:
         (("mark to the sixteenth",), "3 13/16", "11 1/4", "inches", "eleven and a quarter"),
     ],
 )
-def test_voice_screen_and_paper_give_a_mark_the_same_number(
-    begun: tuple[str, ...], first: str, second: str, unit: str, said: str
-) -> None:
+def test_voice_screen_and_paper_give_a_mark_the_same_number(begun: tuple[str, ...], first: str, second: str, unit: str, said: str) -> None:
     talk = Talk(*begun, *MEASURED)
     assert [on_paper(talk, mark) for mark in (1, 2)] == [(first, unit), (second, unit)]
     assert (view_of(talk.job, "t").mark, view_of(talk.job, "t").unit) == (first, unit)

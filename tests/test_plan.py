@@ -76,9 +76,7 @@ def places(rail: Rail) -> list[Length]:
 
 
 @given(bays(), resolutions)
-def test_a_plain_bay_is_the_solver_s_own_layout_and_its_marks_stay_within_half_a_step(
-    problem: spacing.Bay, resolution: Resolution
-) -> None:
+def test_a_plain_bay_is_the_solver_s_own_layout_and_its_marks_stay_within_half_a_step(problem: spacing.Bay, resolution: Resolution) -> None:
     try:
         solved = spacing.solve(problem)
     except spacing.ImpossibleError:
@@ -376,9 +374,7 @@ def test_a_slip_before_one_told_earlier_moves_that_picket_alone() -> None:
     once = respaced(preview(job(LEVEL), 0), Slip(8, (("bottom", Fraction(1408)), ("top", Fraction(1408)))))
     again = respaced(once, Slip(3, (("bottom", Fraction(475)), ("top", Fraction(475)))))
     changed = [
-        number
-        for number, (was, now) in enumerate(zip(places(once.rails[0]), places(again.rails[0]), strict=True), start=1)
-        if was != now
+        number for number, (was, now) in enumerate(zip(places(once.rails[0]), places(again.rails[0]), strict=True), start=1) if was != now
     ]
     assert changed == [3]
     assert places(again.rails[0]) == list(again.rails[0].left_edges())

@@ -48,8 +48,7 @@ def create(path: Path, rows: Iterable[Row]) -> None:
         connection.execute("BEGIN IMMEDIATE")
         connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
         connection.execute(
-            "CREATE TABLE fact (seq INTEGER PRIMARY KEY, at TEXT NOT NULL, heard TEXT NOT NULL, text TEXT NOT NULL, "
-            '"check" TEXT NOT NULL)'
+            'CREATE TABLE fact (seq INTEGER PRIMARY KEY, at TEXT NOT NULL, heard TEXT NOT NULL, text TEXT NOT NULL, "check" TEXT NOT NULL)'
         )
         add(connection, rows)
         connection.execute("COMMIT")

@@ -13,9 +13,7 @@ from contextlib import contextmanager
 from assistant.errors import RecordError
 
 _FULL = "The disk is full. Free some space, then try again."
-_REFUSED = (
-    "The folder may not be used by you. Make it readable and writable, or set SITE_ASSISTANT_HOME to a folder that is."
-)
+_REFUSED = "The folder may not be used by you. Make it readable and writable, or set SITE_ASSISTANT_HOME to a folder that is."
 
 _BY_NUMBER = {
     **dict.fromkeys((errno.ENOSPC, errno.EDQUOT, errno.EFBIG), _FULL),

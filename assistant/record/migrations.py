@@ -18,6 +18,7 @@ SCHEMA_VERSION: Final = 2
 Migration: TypeAlias = Callable[[dict[str, Any]], dict[str, Any]]
 """From the fact of one version to the fact of the next."""
 
+
 def _to_version_2(fact: dict[str, Any]) -> dict[str, Any]:
     """Version 1 kept no set-out: a bay was worked out anew at every reading, and places in lists named bays and rails."""
     fact = dict(fact)

@@ -177,9 +177,7 @@ class Store:
         try:
             return FileLock(self.home / f"job-{number}.lock")
         except BusyError as error:
-            raise RecordError(
-                f"Job {number} is open in another site-assistant. Close that one first, then try again."
-            ) from error
+            raise RecordError(f"Job {number} is open in another site-assistant. Close that one first, then try again.") from error
 
     @contextmanager
     def _changing_list(self) -> Iterator[None]:
@@ -197,9 +195,7 @@ class Store:
 class Writer:
     """One job, held open by this process; for use from one thread.  Made by `Store.open`."""
 
-    def __init__(
-        self, path: Path, rows: tuple[Row, ...], notices: tuple[str, ...], now: Callable[[], str], held: ExitStack
-    ) -> None:
+    def __init__(self, path: Path, rows: tuple[Row, ...], notices: tuple[str, ...], now: Callable[[], str], held: ExitStack) -> None:
         self.title = title_of(rows[0])
         self.turns: tuple[tuple[Fact, ...], ...] = _turns(rows[1:])
         """The facts found when the job was opened, oldest first, those accepted together in a group."""
@@ -251,9 +247,7 @@ class Writer:
     def __enter__(self) -> Writer:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         self.close()
 
 

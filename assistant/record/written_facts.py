@@ -72,9 +72,7 @@ LikenessName = Annotated[run.Likeness, BeforeValidator(_named(run.Likeness)), _B
 class Value(BaseModel):
     """A core value as it is written; `core` is the class it stands for."""
 
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, strict=True, from_attributes=True, arbitrary_types_allowed=True
-    )
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, from_attributes=True, arbitrary_types_allowed=True)
     core: ClassVar[type[Any]]
 
     def to_core(self) -> Any:

@@ -178,11 +178,7 @@ def _first_within(kinds: list[_Kind], largest: Fraction, most_pickets: int) -> F
 
 
 def _pickets(kinds: list[_Kind], largest: Fraction) -> int:
-    return sum(
-        count * (kind.bays_before[stop] - kind.bays_before[start])
-        for kind in kinds
-        for start, stop, count in kind.runs(largest)
-    )
+    return sum(count * (kind.bays_before[stop] - kind.bays_before[start]) for kind in kinds for start, stop, count in kind.runs(largest))
 
 
 def _best_largest(kinds: list[_Kind], largest: Fraction, alike: Fraction, given: Fraction | None) -> Fraction:

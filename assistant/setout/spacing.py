@@ -141,8 +141,7 @@ def require_ends_within_limit(bay: Bay) -> None:
         if end.fixed and not bay.limit.allows(end.fixed):
             raise ImpossibleError(
                 Problem.END_GAP_OVER_LIMIT,
-                "The end gap of {end} is over the largest gap, {limit}. "
-                "Make the end gap smaller, or the largest gap larger.",
+                "The end gap of {end} is over the largest gap, {limit}. Make the end gap smaller, or the largest gap larger.",
                 lengths={"end": end.fixed, "limit": bay.limit.value},
             )
 

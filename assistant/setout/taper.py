@@ -223,12 +223,7 @@ def _plumb_count(bay: TaperedBay, lean: Lean | None, count: int) -> PlumbLayout:
 def _plumb_from(bay: TaperedBay, rail: RailOpening, lean: Lean | None, count: int) -> PlumbLayout | None:
     """This many, plumbed from this rail; None where a picket would stand in a post at another rail."""
     layout = layout_for_count(bay.bay(rail), count)
-    ends = [
-        space
-        for case in _cases(lean)
-        for one in _plumb_rails(bay, rail, layout, case)
-        for space in (one.left_space, one.right_space)
-    ]
+    ends = [space for case in _cases(lean) for one in _plumb_rails(bay, rail, layout, case) for space in (one.left_space, one.right_space)]
     if min(ends) < 0:
         return None
     return PlumbLayout(layout, rail, _plumb_rails(bay, rail, layout, lean or Lean.BOTH), max(ends))

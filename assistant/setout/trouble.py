@@ -35,9 +35,7 @@ class ImpossibleError(SetoutError):
     `sentence` holds {names} of `lengths` (millimetres) and `numbers`; str() writes the lengths in millimetres.
     """
 
-    def __init__(
-        self, problem: Problem, sentence: str, *, lengths: dict[str, Length], numbers: dict[str, int] | None = None
-    ) -> None:
+    def __init__(self, problem: Problem, sentence: str, *, lengths: dict[str, Length], numbers: dict[str, int] | None = None) -> None:
         self.problem = problem
         self.sentence = sentence
         self.lengths = lengths

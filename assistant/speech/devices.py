@@ -75,11 +75,7 @@ def choose(name: str | None, microphone: bool) -> int | None:
     Raises AudioError, naming the devices there are.
     """
     kind = "microphone" if microphone else "loudspeaker"
-    usable = [
-        (number, device)
-        for number, device in enumerate(list_devices())
-        if (device.microphone if microphone else device.loudspeaker)
-    ]
+    usable = [(number, device) for number, device in enumerate(list_devices()) if (device.microphone if microphone else device.loudspeaker)]
     if not usable:
         raise AudioError(f"there is no {kind}: plug one in or switch it on")
     if name is None:

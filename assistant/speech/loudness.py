@@ -59,9 +59,7 @@ class Loudness:
 
     def is_as_loud(self, start: float, end: float, speech_start: float, speech_end: float) -> bool:
         """Whether the first stretch can be the same speaker's speech as the second."""
-        return self.is_speech(start, end) and (
-            self._loudest(start, end) >= SAME_SPEAKER * self._loudest(speech_start, speech_end)
-        )
+        return self.is_speech(start, end) and (self._loudest(start, end) >= SAME_SPEAKER * self._loudest(speech_start, speech_end))
 
     def speech_end(self, start: float, end: float) -> float:
         """When the speech between two seconds was over: the end of its last frame that is not quiet."""

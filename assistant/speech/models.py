@@ -47,8 +47,7 @@ def find_model(name: str | None = None) -> Path:
         raise ModelError(f"{path} is not a complete Vosk model: {', '.join(missing)} missing or empty")
     if not all(_filled(path / part) for part in _RUN_TIME_GRAPH):
         raise ModelError(
-            f"the model {path} cannot take a grammar at run time (it needs {', '.join(_RUN_TIME_GRAPH)}):"
-            " use a small Vosk model"
+            f"the model {path} cannot take a grammar at run time (it needs {', '.join(_RUN_TIME_GRAPH)}): use a small Vosk model"
         )
     check_sums(path)
     return path

@@ -70,9 +70,7 @@ class Synthesiser:
     def __enter__(self) -> Synthesiser:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         self.close()
 
     def close(self) -> None:

@@ -59,8 +59,10 @@ def main() -> None:
         ("5 % of words, with the sums", scaled(site, 0.05, sample(80)), 0.9, True),
     ]
     print("One read-back in ten is not noticed, where anything is misheard.")
-    print("| channel | words wrong in lengths | lengths | wrong per 10,000 | of them whole bays "
-          "| turns per length | jobs stuck | runs taped | bays marked again | turns to the first mark of two bays | words spoken per job |")
+    print(
+        "| channel | words wrong in lengths | lengths | wrong per 10,000 | of them whole bays "
+        "| turns per length | jobs stuck | runs taped | bays marked again | turns to the first mark of two bays | words spoken per job |"
+    )
     print("| --- " * 11 + "|")
     for name, channel, notices, checks in runs:
         if given.only and given.only not in name:

@@ -152,12 +152,15 @@ def main() -> None:
         total = add(total, tally)
         print(
             f"job {seed:3} {name:6} {tally.turns:4} turns, {tally.length_turns} for {tally.lengths} lengths, {tally.wrong} wrong"
-            f"{', stuck' if tally.stuck else ''}   {time.perf_counter() - began:.0f} s", flush=True
+            f"{', stuck' if tally.stuck else ''}   {time.perf_counter() - began:.0f} s",
+            flush=True,
         )
         log += [f"# job {seed}, {name}", *builder.log, ""]
-    print(f"wrong values accepted {total.wrong} of {total.lengths}; turns for a length {total.length_turns / total.lengths:.2f}; "
-          f"words wrong in lengths {total.misheard / max(1, total.said):.1%}; stuck {total.stuck} of {total.jobs}; "
-          f"words spoken a job {total.spoken / total.jobs:.0f}, {total.spoken_measuring / total.jobs:.0f} of them while measuring")
+    print(
+        f"wrong values accepted {total.wrong} of {total.lengths}; turns for a length {total.length_turns / total.lengths:.2f}; "
+        f"words wrong in lengths {total.misheard / max(1, total.said):.1%}; stuck {total.stuck} of {total.jobs}; "
+        f"words spoken a job {total.spoken / total.jobs:.0f}, {total.spoken_measuring / total.jobs:.0f} of them while measuring"
+    )
     print("last word to the end of an utterance")
     table("  number, heard right", [s for s, number, right in figures.over if number and right])
     table("  command, heard right", [s for s, number, right in figures.over if right and not number])

@@ -155,7 +155,11 @@ class Run:
     def open_tape(self) -> None:
         """Records the loudspeaker from now on."""
         self._stream = sound_library().InputStream(
-            samplerate=SAMPLE_RATE, channels=1, dtype="int16", blocksize=800, device=choose(TAPE, True),
+            samplerate=SAMPLE_RATE,
+            channels=1,
+            dtype="int16",
+            blocksize=800,
+            device=choose(TAPE, True),
             callback=lambda data, frames, times, status: self.tape.blocks.append((time.monotonic(), data[:, 0].copy())),
         )
         self._stream.start()
@@ -283,7 +287,8 @@ class ThroughDevices:
 
 
 LOSS_WORDS = tuple(
-    tuple(words.split()) for words in (LOSS_AT, LOSS_AT.replace(" and", ""), "twenty one forty five", "two one four five")
+    tuple(words.split())
+    for words in (LOSS_AT, LOSS_AT.replace(" and", ""), "twenty one forty five", "two one four five")
     for words in (words, f"{words} millimetres")
 )
 
@@ -331,11 +336,15 @@ def whole_job(room: VirtualRoom, synthesiser: Synthesiser, site: Site, given: ar
     marks = sum(to_call(job, bay) for bay in range(len(job.bays)))
     wrong = list(wrong_values(THREE_BAYS_AND_A_GATE, job))
     done = not tally.stuck and not wrong and len(called) == marks and all(is_confirmed(job, index) for index in range(len(job.bays)))
-    print(f"job {'done' if done else 'NOT done'} in {seconds / 60:.1f} min: {len(called)} of {marks} marks called, "
-          f"wrong on the record {wrong}, device lost {assistant.lost()}")
-    print(f"{tally.turns} turns, {tally.length_turns} for {tally.lengths} lengths, words wrong in lengths "
-          f"{tally.misheard} of {tally.said}, no reply to {assistant.silent}, reply too early {assistant.early}, "
-          f"words spoken {tally.spoken}, overruns {run.session._overruns}")
+    print(
+        f"job {'done' if done else 'NOT done'} in {seconds / 60:.1f} min: {len(called)} of {marks} marks called, "
+        f"wrong on the record {wrong}, device lost {assistant.lost()}"
+    )
+    print(
+        f"{tally.turns} turns, {tally.length_turns} for {tally.lengths} lengths, words wrong in lengths "
+        f"{tally.misheard} of {tally.said}, no reply to {assistant.silent}, reply too early {assistant.early}, "
+        f"words spoken {tally.spoken}, overruns {run.session._overruns}"
+    )
     table("last word to first sound (microphone, tape)", assistant.delays)
     table("  the same, where the words were heard right", assistant.delays_right)
     done_ones = [e for e in run.session.exchanges if e.begun is not None]
@@ -358,8 +367,10 @@ def interruptions(run: Run, site: Site, count: int) -> None:
     words, silences, stops, missed = Random(2), [], [], 0
     for _ in range(count):
         said = len(run.notes.texts)
-        until(lambda said=said: len(run.notes.texts) > said and run.notes.texts[-1][1] == LONG,
-              lambda: run.speak(site.say("how many left", words)))
+        until(
+            lambda said=said: len(run.notes.texts) > said and run.notes.texts[-1][1] == LONG,
+            lambda: run.speak(site.say("how many left", words)),
+        )
         time.sleep(0.8 + words.uniform(0, 0.5))
         sound, stopped = site.say("stop", words), len(run.player.stopped)
         begun = run.speak(sound)
@@ -394,6 +405,7 @@ def until(happened: Callable[[], bool], attempt: Callable[[], object]) -> None:
 
 def idle(seconds: float) -> None:
     """The processor while nobody speaks."""
+
     def used() -> float:
         usage = resource.getrusage(resource.RUSAGE_SELF)
         return usage.ru_utime + usage.ru_stime

@@ -45,9 +45,7 @@ def main(folder: Path) -> None:
     number = store.create("bench")
     with store.open(number) as writer:
         writer.append([BaySet(index, bay) for index, bay in enumerate(METRIC.bays)])
-        times = sorted(
-            seconds(lambda: writer.append([MarkCalled(Position(1, "bottom", 1))], heard="next")) for _ in range(FACTS)
-        )
+        times = sorted(seconds(lambda: writer.append([MarkCalled(Position(1, "bottom", 1))], heard="next")) for _ in range(FACTS))
     p95 = times[int(0.95 * FACTS)]
     print(f"append one fact        median {statistics.median(times) * 1e3:7.2f} ms   p95 {p95 * 1e3:7.2f} ms")
     print(f"open {FACTS} facts        {seconds(lambda: store.open(number).close()) * 1e3:14.1f} ms")

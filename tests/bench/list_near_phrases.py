@@ -68,9 +68,11 @@ def near(stage: Stage, most: int, known: Pronunciations) -> Iterator[tuple[int, 
     found = []
     for (one, (act, ways)), (other, (also, other_ways)) in combinations(phrases.items(), 2):
         if act is not also:
-            apart = min(distance(a, b) for a in ways for b in other_ways if abs(len(a) - len(b)) <= most) if any(
-                abs(len(a) - len(b)) <= most for a in ways for b in other_ways
-            ) else most + 1
+            apart = (
+                min(distance(a, b) for a in ways for b in other_ways if abs(len(a) - len(b)) <= most)
+                if any(abs(len(a) - len(b)) <= most for a in ways for b in other_ways)
+                else most + 1
+            )
             if apart <= most:
                 found.append((apart, " ".join(one), " ".join(other)))
     yield from sorted(found)

@@ -44,8 +44,18 @@ def plain_job(talk: Watched) -> None:
     for bay in talk.conversation.state.job.bays:
         talk.say("remove", "bay", *say_count(bay.number).split())
         talk.say("yes")
-    for line in ("work in millimetres", "fewest pickets", "gap at both ends", "picket width ninety",
-                 "largest gap one hundred", "new bay", "eighteen hundred", "the same", "start marking", "gap confirmed"):
+    for line in (
+        "work in millimetres",
+        "fewest pickets",
+        "gap at both ends",
+        "picket width ninety",
+        "largest gap one hundred",
+        "new bay",
+        "eighteen hundred",
+        "the same",
+        "start marking",
+        "gap confirmed",
+    ):
         talk.say(*line.split())
         if talk.conversation.state.stage is Stage.DOUBT:  # the new pickets beside the gap of before, or the other way round
             talk.say("yes")
@@ -138,8 +148,11 @@ def ways_on(state: State) -> list[tuple[str, ...]]:
             if wanted(state) is Wants.COUNT:
                 return [tuple(say_count(int(low)).split()), tuple(say_count(int(low) + 1).split())]
             middle = Fraction(int(low * 2))
-            return [tuple(say_length(value, state.job.settings.unit, state.job.settings.numbers).split())
-                    for value in (middle, middle + 10) if value.denominator == 1]
+            return [
+                tuple(say_length(value, state.job.settings.unit, state.job.settings.numbers).split())
+                for value in (middle, middle + 10)
+                if value.denominator == 1
+            ]
         case Stage.CHOOSE:
             return [("the", "first"), ("the", "second")]
         case Stage.DOUBT:
@@ -149,15 +162,39 @@ def ways_on(state: State) -> list[tuple[str, ...]]:
         case Stage.CAUTION:
             return [("understood",)]
         case Stage.WALK:
-            return said("next", "next", "next rail", "go to mark nine", "picket slipped", "from the right", "picket at both ends",
-                        "mark centres", "stop")
+            return said(
+                "next",
+                "next",
+                "next rail",
+                "go to mark nine",
+                "picket slipped",
+                "from the right",
+                "picket at both ends",
+                "mark centres",
+                "stop",
+            )
         case Stage.ASLEEP:
             return [("wake", "up", "assistant")]
         case Stage.HUB:
-            return said("new bay", "next bay", "gate", "start marking", "carry on", "bay one", "raked bay", "change bay one",
-                        "remove bay one", "match the bays", "match whatever it takes", "one more picket", "share the lean",
-                        "picket slipped",
-                        "left post leans", "top opening eighteen hundred", "add a middle rail")
+            return said(
+                "new bay",
+                "next bay",
+                "gate",
+                "start marking",
+                "carry on",
+                "bay one",
+                "raked bay",
+                "change bay one",
+                "remove bay one",
+                "match the bays",
+                "match whatever it takes",
+                "one more picket",
+                "share the lean",
+                "picket slipped",
+                "left post leans",
+                "top opening eighteen hundred",
+                "add a middle rail",
+            )
     raise AssertionError(state.stage)
 
 

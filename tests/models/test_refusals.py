@@ -71,9 +71,7 @@ def taken(ears: Hearing, sound: Samples, stage: Stage) -> list[str]:
     """What was taken for said in one recording, by the names of acts."""
     at = Expected(stage, Wants.LENGTH, Unit.MM)
     ears.recogniser.forget()
-    ears.tune(
-        listening.phrases(stage, at.wants, at.unit), lambda words: listening.ending(words, stage, at.wants, at.unit), at
-    )
+    ears.tune(listening.phrases(stage, at.wants, at.unit), lambda words: listening.ending(words, stage, at.wants, at.unit), at)
     found: list[Utterance | None] = [ears.recogniser.feed(block) for block in blocks(sound)]
     acts = []
     for utterance in (*found, ears.recogniser.flush()):

@@ -19,7 +19,11 @@ PICKETS_AT_POSTS = Job(settings=replace(METRIC.settings, left=PICKET, right=PICK
 LEVEL_BAYS = [
     (name, job, index)
     for name, job in {
-        "metric": METRIC, "shared": SHARED, "from right": FROM_RIGHT, "inch": INCH, "ends": METRIC_ENDS,
+        "metric": METRIC,
+        "shared": SHARED,
+        "from right": FROM_RIGHT,
+        "inch": INCH,
+        "ends": METRIC_ENDS,
         "pickets at posts": PICKETS_AT_POSTS,
     }.items()
     for index, bay in enumerate(job.bays)
@@ -101,7 +105,7 @@ def test_a_stepped_bay_has_level_rails_over_falling_ground() -> None:
     drawing = picture(set_out_of(METRIC, 4))
     for shape in parts(drawing, Part.RAIL):
         assert shape.points[0][1] == shape.points[-1][1]
-    ((left, high), (right, low)), = (shape.points for shape in parts(drawing, Part.GROUND))
+    (((left, high), (right, low)),) = (shape.points for shape in parts(drawing, Part.GROUND))
     assert (high - low) / (right - left) == Fraction(300, 2400)
     for post in parts(drawing, Part.POST):
         for x, y in (post.points[0], post.points[3]):

@@ -227,8 +227,12 @@ def test_a_mark_on_a_join_is_on_both_pieces_and_counted_once() -> None:
     strip = strips(Job(METRIC.settings, (bay(1, 2160),)))[0]
     join = next(iter(pieces(strip, _step(Paper.A4)))).end
     at_join = Strip(
-        strip.title, strip.how, 2 * join, strip.ends,
-        tuple(StripMark(number, at, str(at)) for number, at in ((1, 100.0), (2, join), (3, 2 * join))), (),
+        strip.title,
+        strip.how,
+        2 * join,
+        strip.ends,
+        tuple(StripMark(number, at, str(at)) for number, at in ((1, 100.0), (2, join), (3, 2 * join))),
+        (),
     )
     ((length, marks),) = taped(pole_pdf([at_join], "t", "d", Paper.A4))
     assert length == pytest.approx(2 * join, abs=0.01)

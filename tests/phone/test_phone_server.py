@@ -313,9 +313,7 @@ def test_damaged_bytes_on_the_open_connection_never_reach_the_session(served: Se
     run(served, act)
 
 
-def test_two_hundred_that_connect_and_say_nothing_hold_nothing_up_and_are_let_go(
-    served: Served, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_two_hundred_that_connect_and_say_nothing_hold_nothing_up_and_are_let_go(served: Served, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(serving, "IDLE_S", 1.0)
     idle = [socket.create_connection((LOOPBACK, served.port), timeout=5) for _ in range(200)]
 

@@ -42,9 +42,7 @@ def test_facts_come_back_in_order_with_the_words_that_led_to_them(tmp_path: Path
 
 @given(st.lists(st.tuples(st.lists(facts, max_size=3), st.text(max_size=8)), max_size=4))
 @hypothesis_settings(max_examples=20)
-def test_any_facts_are_there_when_the_job_is_opened_again(
-    quick_home: Path, appended: list[tuple[list[job.Fact], str]]
-) -> None:
+def test_any_facts_are_there_when_the_job_is_opened_again(quick_home: Path, appended: list[tuple[list[job.Fact], str]]) -> None:
     store = Store(quick_home)
     number = store.create("any")
     with store.open(number) as writer:

@@ -129,9 +129,7 @@ def _damage(path: Path, offset: int, content: bytes | None) -> None:
 
 @pytest.mark.parametrize("name", ["record.db", "record.lines"])
 @pytest.mark.parametrize("state", ["closed", "interrupted"])
-def test_damage_to_any_page_of_one_copy_loses_nothing(
-    name: str, state: str, quick_home: Path, request: pytest.FixtureRequest
-) -> None:
+def test_damage_to_any_page_of_one_copy_loses_nothing(name: str, state: str, quick_home: Path, request: pytest.FixtureRequest) -> None:
     source = request.getfixturevalue(state)
     size = (source / "job-1" / name).stat().st_size
     for offset, content in _damages(size):
@@ -401,9 +399,7 @@ def test_a_witness_that_is_gone_beside_two_whole_copies_is_made_again_without_a_
     assert witness.read_bytes() == (closed / "job-1" / "record.count").read_bytes()
 
 
-def test_a_record_from_before_there_was_a_witness_is_gone_on_with_after_a_kill(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_record_from_before_there_was_a_witness_is_gone_on_with_after_a_kill(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(rows, "is_counted", lambda _: False)
     monkeypatch.setattr(folder, "is_counted", rows.is_counted)
     store = Store(tmp_path)
@@ -494,9 +490,7 @@ def test_a_full_database_takes_the_line_of_the_journal_back(tmp_path: Path) -> N
 
 
 @pytest.mark.parametrize("call", ["write", "fsync"])
-def test_a_journal_that_cannot_be_written_leaves_the_database_as_it_was(
-    call: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_journal_that_cannot_be_written_leaves_the_database_as_it_was(call: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     store = Store(tmp_path)
     store.create("fence")
 
@@ -537,9 +531,7 @@ def _read_only(source: Path) -> Iterator[Path]:
 
 
 @pytest.mark.parametrize("state", ["closed", "interrupted"])
-def test_a_read_only_folder_can_be_read_and_says_why_it_cannot_be_written(
-    state: str, request: pytest.FixtureRequest
-) -> None:
+def test_a_read_only_folder_can_be_read_and_says_why_it_cannot_be_written(state: str, request: pytest.FixtureRequest) -> None:
     with _read_only(request.getfixturevalue(state)) as home:
         assert forked(lambda: Store(home).facts(1), NOBODY) == FACTS
         assert forked(lambda: Store(home).jobs()[0].position, NOBODY) == job.Position(1, "bottom", 149)

@@ -28,25 +28,41 @@ FROZEN = Path(__file__).parent / "frozen_version_1.json"
 FROZEN_FACTS: list[job.Fact] = [
     job.SettingsChanged(
         job.Settings(
-            Unit.FOOT_INCH, Resolution.INCH_16, Fraction(889, 10), GapLimit(Fraction(508, 5), True, "guard", "a code"),
-            set_gap(Fraction(381, 10)), HALF_GAP, Edge.CENTRE, Origin.RIGHT, True, Likeness.MOST_ALIKE, False,
-            styles.NumberStyle.DIGITS, True,
+            Unit.FOOT_INCH,
+            Resolution.INCH_16,
+            Fraction(889, 10),
+            GapLimit(Fraction(508, 5), True, "guard", "a code"),
+            set_gap(Fraction(381, 10)),
+            HALF_GAP,
+            Edge.CENTRE,
+            Origin.RIGHT,
+            True,
+            Likeness.MOST_ALIKE,
+            False,
+            styles.NumberStyle.DIGITS,
+            True,
         )
     ),
     job.DraftChanged(job.Draft("gate", (("hinge", Fraction(6)), ("latch", Fraction(12))))),
     job.DraftChanged(None),
     job.BaySet(
         0,
-        measured.Bay(
-            1, (("bottom", Fraction(2160)), ("top", Fraction(4315, 2))), Fraction(90), GapLimit(Fraction(100), False)
-        ),
+        measured.Bay(1, (("bottom", Fraction(2160)), ("top", Fraction(4315, 2))), Fraction(90), GapLimit(Fraction(100), False)),
     ),
     job.BaySet(
         1,
         measured.Bay(
-            2, (("bottom", Fraction(1800)),), Fraction(90), GapLimit(Fraction(100), True), 9,
-            measured.Gate(Fraction(6), Fraction(12), 2, Fraction(10)), measured.Slope.RAKED, Fraction(700), Fraction(2400),
-            measured.Slip(3, (("bottom", Fraction(601, 2)),)), Lean.RIGHT,
+            2,
+            (("bottom", Fraction(1800)),),
+            Fraction(90),
+            GapLimit(Fraction(100), True),
+            9,
+            measured.Gate(Fraction(6), Fraction(12), 2, Fraction(10)),
+            measured.Slope.RAKED,
+            Fraction(700),
+            Fraction(2400),
+            measured.Slip(3, (("bottom", Fraction(601, 2)),)),
+            Lean.RIGHT,
         ),
     ),
     job.BayChosen(0),

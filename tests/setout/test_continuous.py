@@ -50,11 +50,7 @@ def test_pickets_in_front_of_a_post_overlap_its_face(row):
     layout, posts = row
     lefts = [layout.left_space + k * layout.pitch for k in range(layout.count)]
     for post in posts:
-        expected = [
-            k + 1
-            for k, left in enumerate(lefts)
-            if left < post.left + post.width and left + layout.bay.picket > post.left
-        ]
+        expected = [k + 1 for k, left in enumerate(lefts) if left < post.left + post.width and left + layout.bay.picket > post.left]
         if post.width:
             assert list(in_front_of(layout, post)) == expected
 

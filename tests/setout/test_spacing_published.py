@@ -48,9 +48,7 @@ def test_fewest_under_four_inches(opening, picket, count, gap):
     assert layout.check()
 
 
-@pytest.mark.parametrize(
-    ("opening", "count", "gap"), [("92", 17, Fraction(133, 36)), ("70", 13, Fraction(101, 28))]
-)
+@pytest.mark.parametrize(("opening", "count", "gap"), [("92", 17, Fraction(133, 36)), ("70", 13, Fraction(101, 28))])
 def test_an_exact_four_inch_gap_needs_one_more_where_it_must_stay_under(opening, count, gap):
     layout = solve(bay(opening, "1.5", UNDER_FOUR))
     assert (layout.count, in_inches(layout.gap)) == (count, gap)

@@ -32,7 +32,9 @@ def fewest_by_solver(pieces: list[int], stock: int, kerf: int) -> int:
     wanted = Counter(pieces)
     ways = np.array(ways_to_fill([size + kerf for size in wanted], stock + kerf)).T
     found = milp(
-        np.ones(ways.shape[1]), constraints=LinearConstraint(ways, lb=list(wanted.values())), integrality=np.ones(ways.shape[1]),
+        np.ones(ways.shape[1]),
+        constraints=LinearConstraint(ways, lb=list(wanted.values())),
+        integrality=np.ones(ways.shape[1]),
         bounds=Bounds(0, np.inf),
     )
     assert found.status == 0

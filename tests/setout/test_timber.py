@@ -56,9 +56,7 @@ def test_a_bay_a_gate_and_a_bay_stand_between_four_posts():
     assert list_timber([13, 13], [12], Build(rails=2, fixings=2)).posts == 4
 
 
-@pytest.mark.parametrize(
-    "wrong", [{"rails": -1}, {"fixings": -1}, {"waste": Fraction(-1, 10)}]
-)
+@pytest.mark.parametrize("wrong", [{"rails": -1}, {"fixings": -1}, {"waste": Fraction(-1, 10)}])
 def test_nothing_is_below_zero(wrong):
     with pytest.raises(ImpossibleError, match="cannot be below zero"):
         Build(**{"rails": 2, "fixings": 2, **wrong})

@@ -35,9 +35,7 @@ from live_partner import LONG, Marks, Notes  # noqa: E402
 from site_noise import noise_bed  # noqa: E402
 from virtual_devices import LOUDSPEAKER, MICROPHONE, VirtualRoom, missing_tools  # noqa: E402
 
-pytestmark = pytest.mark.skipif(
-    bool(missing_tools()), reason=f"no sound server to test with: install {', '.join(missing_tools())}"
-)
+pytestmark = pytest.mark.skipif(bool(missing_tools()), reason=f"no sound server to test with: install {', '.join(missing_tools())}")
 
 BED_LEVEL = 100.0
 """Root mean square of the site noise in the virtual room, in 16-bit steps: about 35 dB under the speech."""
@@ -129,9 +127,7 @@ class Person:
 
 
 @pytest.fixture
-def person(
-    request: pytest.FixtureRequest, room: VirtualRoom, recording: Recording, synthesiser: Synthesiser
-) -> Iterator[Person]:
+def person(request: pytest.FixtureRequest, room: VirtualRoom, recording: Recording, synthesiser: Synthesiser) -> Iterator[Person]:
     person = Person(room, recording, synthesiser, headset=request.param == "headset")
     yield person
     person.leave()
@@ -207,9 +203,7 @@ def test_a_dead_sound_server_is_told_at_once_and_nothing_is_lost(person: Person)
 
 
 @on_loudspeaker
-def test_a_microphone_that_gives_only_zeros_is_recognised_as_such(
-    person: Person, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_microphone_that_gives_only_zeros_is_recognised_as_such(person: Person, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(live, "ALL_ZERO_S", 1.0)
     assert not person.notes.notices
     person.room.hush()
@@ -227,9 +221,7 @@ def test_marks_are_called_at_a_steady_pace_until_held(person: Person) -> None:
 
 
 @on_loudspeaker
-def test_silence_is_told_to_the_partner_once_when_it_has_nothing_to_say(
-    person: Person, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_silence_is_told_to_the_partner_once_when_it_has_nothing_to_say(person: Person, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(live, "SILENCE_S", 0.8)
     assert person.until(lambda: bool(person.marks.taken), 4)
     time.sleep(1.5)

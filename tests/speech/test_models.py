@@ -22,9 +22,7 @@ def test_without_a_name_the_bundled_model_is_taken() -> None:
     assert find_model() == data_dir("models", "site-en")
 
 
-def test_the_environment_names_a_model_and_the_command_line_goes_first(
-    model_copy: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_environment_names_a_model_and_the_command_line_goes_first(model_copy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(ENVIRONMENT, str(model_copy))
     assert find_model() == model_copy
     assert find_model("site-en") == data_dir("models", "site-en")
@@ -51,7 +49,8 @@ def test_a_missing_model_is_named_with_what_to_do() -> None:
 
 
 @pytest.mark.parametrize(
-    "part", ["am/final.mdl", "conf/mfcc.conf", "conf/model.conf", "graph/phones/word_boundary.int"],
+    "part",
+    ["am/final.mdl", "conf/mfcc.conf", "conf/model.conf", "graph/phones/word_boundary.int"],
 )
 @pytest.mark.parametrize("emptied", [True, False])
 def test_an_incomplete_model_is_refused_and_the_file_named(model_copy: Path, part: str, emptied: bool) -> None:
@@ -68,9 +67,7 @@ def test_a_model_with_a_fixed_graph_is_refused(model_copy: Path) -> None:
 
 @pytest.mark.parametrize("part", ["am/final.mdl", "graph/HCLr.fst", "graph/Gr.fst", "conf/model.conf"])
 @pytest.mark.parametrize("damage", ["cut in half", "rubbish"])
-def test_a_damaged_model_is_an_error_and_not_a_crash(
-    model_copy: Path, part: str, damage: str, capfd: pytest.CaptureFixture[str]
-) -> None:
+def test_a_damaged_model_is_an_error_and_not_a_crash(model_copy: Path, part: str, damage: str, capfd: pytest.CaptureFixture[str]) -> None:
     """A damaged graph loads without complaint and then ends the process at the first grammar (seen in vosk 0.3.45)."""
     (model_copy / SUMS).unlink()
     content = (model_copy / part).read_bytes()

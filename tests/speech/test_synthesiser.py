@@ -32,9 +32,7 @@ SAID = (
 
 
 @pytest.mark.parametrize("text", SAID)
-def test_what_is_said_is_understood_by_our_own_recogniser(
-    synthesiser: Synthesiser, recogniser: Recogniser, text: str
-) -> None:
+def test_what_is_said_is_understood_by_our_own_recogniser(synthesiser: Synthesiser, recogniser: Recogniser, text: str) -> None:
     sound = np.concatenate([silence(0.3), synthesiser.render(text), silence(1.0)])
     assert [" ".join(u.words) for u in hear(recogniser, sound, Grammar(SAID))] == [text]
 

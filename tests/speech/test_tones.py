@@ -37,8 +37,6 @@ def test_the_melodies_differ() -> None:
 
 
 @pytest.mark.parametrize("tone", TONES.values(), ids=TONES)
-def test_a_tone_that_the_microphone_picks_up_is_no_word(
-    tone: Samples, recogniser: Recogniser, recording: Recording
-) -> None:
+def test_a_tone_that_the_microphone_picks_up_is_no_word(tone: Samples, recogniser: Recogniser, recording: Recording) -> None:
     sound = np.concatenate([silence(1.0), tone, silence(1.0)])
     assert not any(u.understood for u in hear(recogniser, sound, Grammar(recording.phrases())))

@@ -25,9 +25,7 @@ def tone(rate: int, seconds: float = 0.5) -> np.ndarray:
 @pytest.mark.parametrize("subtype", ["PCM_16", "PCM_24", "PCM_32", "FLOAT", "DOUBLE"])
 @pytest.mark.parametrize("channels", [1, 2])
 @pytest.mark.parametrize("rate", [8000, 11025, 16000, 22050, 44100, 48000, 96000])
-def test_every_rate_width_and_channel_count_gives_the_same_sound(
-    tmp_path: Path, rate: int, channels: int, subtype: str
-) -> None:
+def test_every_rate_width_and_channel_count_gives_the_same_sound(tmp_path: Path, rate: int, channels: int, subtype: str) -> None:
     path = tmp_path / "tone.wav"
     soundfile.write(path, np.column_stack([tone(rate)] * channels), rate, subtype=subtype)
     samples = read_wav(path)

@@ -104,9 +104,7 @@ def test_a_post_that_does_not_stand_is_refused_and_the_way_out_told() -> None:
 
 def test_what_was_not_said_is_asked_once_and_the_width_of_a_post_remembered() -> None:
     talk = typed()
-    assert talk.type("the run is 6555") == (
-        "The run, six thousand five hundred and fifty five. Outside to outside, or inside to inside?"
-    )
+    assert talk.type("the run is 6555") == ("The run, six thousand five hundred and fifty five. Outside to outside, or inside to inside?")
     assert talk.type("inside to inside") == "How wide is a post?"
     assert "That is two hundred short." in talk.type("100")
     assert "They agree." in talk.type("outside to outside 6555")

@@ -35,9 +35,7 @@ def test_the_phrase_needs_a_bay() -> None:
 
 def test_a_published_bay_and_its_screws() -> None:
     # windhillcreate.com: 12 pickets to an 8 ft bay (clear 92.5 in is arithmetic); handyman.net.au: two screws a crossing.
-    measured = [
-        bay(number, inches("92.5"), picket=inches("3.5"), limit=GapLimit(inches(4), strict=False)) for number in (1, 2, 3)
-    ]
+    measured = [bay(number, inches("92.5"), picket=inches("3.5"), limit=GapLimit(inches(4), strict=False)) for number in (1, 2, 3)]
     turn = filled_in(job(*measured, unit=Unit.INCH), TIMBER, **PLAIN | {"stock": inches(192), "waste": 10})
     assert said(turn) == (
         "Thirty six pickets; buy forty. Four posts, one hundred and fifty nine fixings. Six rails from three stock lengths."
