@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import stat
 from pathlib import Path
@@ -11,8 +12,9 @@ import pytest
 from assistant import app, cli
 from assistant.conversation import MISTAKE
 from assistant.dialogue import manager
-from assistant.errors import SynthesisError
+from assistant.errors import RecordError, SynthesisError
 from assistant.faults import FILE, LARGEST, keep_fault
+from assistant.record.journal import Journal
 from assistant.record.store import Store
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.wav import Samples, silence
@@ -88,3 +90,33 @@ def test_a_sentence_that_cannot_be_spoken_is_shown_and_left_out(monkeypatch: pyt
         assert shown == ["notice     not spoken: the speech driver wrote no sound"]
         with pytest.raises(SynthesisError):  # the first of all: there is no voice here
             app.Replies(synthesiser).add("two", shown.append)
+
+
+class Terminal(io.StringIO):
+    """Lines that a person types."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_what_cannot_be_kept_is_said_to_a_person_who_goes_on_and_ends_a_script(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    add, shown, lines = Journal.add, [], "ninety\nninety\none hundred\n"
+    full = iter([False, True, False, False])
+
+    def once_full(journal: Journal, content: bytes) -> None:
+        if next(full, False):
+            raise OSError(errno.ENOSPC, "No space left on device")
+        add(journal, content)
+
+    monkeypatch.setattr("sys.stdin", Terminal(lines))
+    store = Store(tmp_path / "person")
+    store.create("job")
+    monkeypatch.setattr(Journal, "add", once_full)
+    app.resume_typing(tmp_path / "person", 1, None, shown.append)
+    assert "assistant  This was not saved. The disk is full. Free some space, then try again." in shown
+    assert "Pickets ninety millimetres, gaps up to one hundred" in shown[-1]
+    monkeypatch.setattr("sys.stdin", io.StringIO(lines))
+    full = iter([False, False, True])
+    with pytest.raises(RecordError, match="The disk is full"):
+        app.type_job(tmp_path / "script", "job", None, shown.append)
+    assert len(Store(tmp_path / "script").facts(1)) == 1
