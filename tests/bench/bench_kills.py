@@ -20,6 +20,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from random import Random
 
@@ -102,8 +103,8 @@ class Run:
         return os.waitstatus_to_exitcode(status)
 
 
-def run(arguments: list[str], screen: Path, lines: Iterable[str] = (), *, without_voice: bool = False) -> Run:
-    """Begins a command; what it shows goes to a file, what it is typed comes from one."""
+def run(work: Callable[[], int], screen: Path, lines: Iterable[str] = (), *, without_voice: bool = False) -> Run:
+    """Begins a command, which gives its exit status; what it shows goes to a file, what it is typed comes from one."""
     typed = screen.with_suffix(".typed")
     typed.write_text("".join(f"{line}\n" for line in lines), encoding="utf-8")
     ours, theirs = os.pipe()
@@ -120,7 +121,7 @@ def run(arguments: list[str], screen: Path, lines: Iterable[str] = (), *, withou
         _tell_what_is_kept(theirs)
         if without_voice:
             Synthesiser.render = lambda self, text: silence(0.3)  # type: ignore[method-assign]
-        status = cli.main(arguments)
+        status = work()
         sys.stdout.flush()
     except BaseException as error:
         print(repr(error), flush=True)
@@ -160,7 +161,7 @@ class Way:
         else:
             self.home = self.out / "record"
             arguments = ["hear", str(RECORDING), "--out", str(self.out)]
-        return run(arguments, self.out / "screen.log", LINES, without_voice=self._without_voice)
+        return run(partial(cli.main, arguments), self.out / "screen.log", LINES, without_voice=self._without_voice)
 
     def attend(self, running: Run, happened: Callable[[], bool], deadline: float) -> bool:
         """Lets it run until then; False when it ended before."""
@@ -198,7 +199,7 @@ class Listened(Way):
         self.home = self.out = self.folder / f"{self._count}"
         self.out.mkdir()
         arguments = ["listen", "--home", str(self.home), "--mic", MICROPHONE, "--speaker", LOUDSPEAKER]
-        return run(arguments, self.out / "screen.log", without_voice=self._without_voice)
+        return run(partial(cli.main, arguments), self.out / "screen.log", without_voice=self._without_voice)
 
     def attend(self, running: Run, happened: Callable[[], bool], deadline: float) -> bool:
         """Speaks line by line meanwhile; a line that nothing was kept for is spoken once more."""
@@ -265,7 +266,7 @@ def outcome(way: Way, running: Run, status: int, workers: list[int]) -> str:
         before = writer.facts
     if len(before) < count or chained(before[:count]) != chain:
         return "broken: a fact that was kept is gone"
-    again = run(["resume", "--type", "--home", str(way.home)], way.out / "resumed.log", GOING_ON)
+    again = run(partial(cli.main, ["resume", "--type", "--home", str(way.home)]), way.out / "resumed.log", GOING_ON)
     done = again.end(kill=False)
     shown = (way.out / "resumed.log").read_text()
     after = store.facts(1)

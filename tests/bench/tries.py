@@ -77,9 +77,14 @@ def tried(work: Block, given: argparse.Namespace, block: int) -> int:
     seconds = perf_counter() - start
     print(f"seed {given.seed}, {given.count} tries by {given.workers} workers in {seconds:.0f} s, {given.count / seconds:.0f} a second")
     print(f"slowest {everything.slowest * 1e3:.0f} ms, at most {everything.memory} MiB in one process")
-    for outcome, times in everything.times.most_common():
+    return told(everything)
+
+
+def told(tally: Tally) -> int:
+    """Print the table; the exit status."""
+    for outcome, times in tally.times.most_common():
         print(f"{times:9d}  {outcome}")
-    return int(any(outcome.startswith(BROKEN) for outcome in everything.times))
+    return int(any(outcome.startswith(BROKEN) for outcome in tally.times))
 
 
 def _one_block(work: Block, seed: str, count: int) -> Tally:
