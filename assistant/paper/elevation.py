@@ -1,7 +1,7 @@
 """A bay seen from the front, as shapes: the one drawing behind the page and the paper.
 
 Crosses the border: a set-out in, a `Picture` out, in mm with x to the right and y up.  Along the fence
-everything stands where the set-out has it; heights and post widths are not measured and are drawn at a usual size.
+everything stands where the set-out has it; heights and post widths are not measured.
 """
 
 from __future__ import annotations
@@ -18,11 +18,11 @@ from assistant.setout.lengths import Length
 from assistant.setout.marks import Origin
 from assistant.setout.taper import Lean
 
-POST_WIDTH, POST_HEIGHT = Fraction(100), Fraction(1250)
-PICKET_FOOT, PICKET_HEAD = Fraction(50), Fraction(1200)
+POST_WIDTH, POST_HEIGHT = Fraction(100), Fraction(920)
+PICKET_FOOT, PICKET_HEAD = Fraction(50), Fraction(880)
 RAIL_DEPTH = Fraction(70)
-RAIL_HEIGHTS = {"bottom": Fraction(250), "middle": Fraction(625), "top": Fraction(1000)}
-"""Drawn heights above the ground, all of them usual ones."""
+RAIL_HEIGHTS = {"bottom": Fraction(150), "middle": Fraction(415), "top": Fraction(680)}
+"""Drawn heights above the ground: none is measured, and a low fence leaves room for its dimensions."""
 
 _LEFT_SHARE = {Lean.LEFT: Fraction(1), Lean.BOTH: Fraction(1, 2), Lean.RIGHT: Fraction(0)}
 """How much of the difference between rails is drawn at the left post."""
@@ -72,7 +72,7 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
-class _Level:
+class Level:
     """The bay at one height: the faces of its posts, and the left edges of pickets."""
 
     height: Fraction
@@ -81,9 +81,9 @@ class _Level:
     pickets: tuple[Length, ...]
 
 
-def picture(made: SetOut) -> Picture:
-    """The drawing of one bay or gate."""
-    levels, bay = _gate_levels(made) if made.gate else _levels(made), made.bay
+def picture(made: SetOut, post: Fraction = POST_WIDTH) -> Picture:
+    """The drawing of one bay or gate between posts of this width."""
+    levels, bay = levels_of(made), made.bay
     left = _line([(level.height, level.left) for level in levels])
     right = _line([(level.height, level.right) for level in levels])
     rise = bay.rise / bay.going if bay.slope and bay.going else Fraction(0)
@@ -93,9 +93,9 @@ def picture(made: SetOut) -> Picture:
     frame = _Frame(lift=raked, ground=rise, drop=drop)
     edges = [_line([(level.height, level.pickets[k]) for level in levels]) for k in range(len(levels[0].pickets))]
     shapes = [
-        frame.soil(left(0) - 3 * POST_WIDTH, right(0) + 3 * POST_WIDTH),
-        frame.post(left, -POST_WIDTH),
-        frame.post(right, POST_WIDTH),
+        frame.soil(left(0) - 3 * post, right(0) + 3 * post),
+        frame.post(left, -post),
+        frame.post(right, post),
         *(frame.rail(start, end, height) for start, end in _spans(made, left, right) for height in _heights(made)),
         *(frame.picket(edge, bay.picket) for edge in edges),
     ]
@@ -158,10 +158,10 @@ def _spans(made: SetOut, left: _Line, right: _Line) -> list[tuple[_Line, _Line]]
     if made.gate is None:
         return [(left, right)]
     width = made.rails[0].opening
-    return [(_line([(Fraction(0), x)]), _line([(Fraction(0), x + width)])) for x in _leaves(made)]
+    return [(_line([(Fraction(0), x)]), _line([(Fraction(0), x + width)])) for x in leaves_of(made)]
 
 
-def _leaves(made: SetOut) -> list[Length]:
+def leaves_of(made: SetOut) -> list[Length]:
     """The left edge of each leaf of a gate, from the left gate post."""
     assert made.gate is not None
     opening = made.gate.opening
@@ -170,16 +170,21 @@ def _leaves(made: SetOut) -> list[Length]:
     return [opening.hinge + leaf * (opening.leaf + opening.latch) for leaf in range(opening.leaves)]
 
 
-def _gate_levels(made: SetOut) -> list[_Level]:
+def _gate_levels(made: SetOut) -> list[Level]:
     assert made.gate is not None
     pickets = []
-    for number, leaf in enumerate(_leaves(made)):
+    for number, leaf in enumerate(leaves_of(made)):
         own = made.rails[min(number, len(made.rails) - 1)]  # in older records one rail stands for both leaves
         pickets += [leaf + edge for edge in own.left_edges()]
-    return [_Level(Fraction(0), Fraction(0), made.gate.opening.opening, tuple(pickets))]
+    return [Level(Fraction(0), Fraction(0), made.gate.opening.opening, tuple(pickets))]
 
 
-def _levels(made: SetOut) -> list[_Level]:
+def levels_of(made: SetOut) -> list[Level]:
+    """The bay at each of its rails, the lowest first; a gate has one level."""
+    return _gate_levels(made) if made.gate else _bay_levels(made)
+
+
+def _bay_levels(made: SetOut) -> list[Level]:
     """Every rail of the bay, the lowest first, with the posts where the lean puts them."""
     usual = Lean.BOTH if made.plumb else Lean.RIGHT
     share = _LEFT_SHARE[made.bay.leans or usual]
@@ -187,5 +192,5 @@ def _levels(made: SetOut) -> list[_Level]:
     levels = []
     for rail in sorted((*made.rails, *made.unmarked), key=lambda rail: RAIL_HEIGHTS[rail.name]):
         face = share * (lowest - rail.opening)
-        levels.append(_Level(RAIL_HEIGHTS[rail.name], face, face + rail.opening, tuple(face + edge for edge in rail.left_edges())))
+        levels.append(Level(RAIL_HEIGHTS[rail.name], face, face + rail.opening, tuple(face + edge for edge in rail.left_edges())))
     return levels

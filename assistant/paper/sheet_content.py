@@ -11,9 +11,12 @@ from fractions import Fraction
 from assistant.dialogue.cautions import CAUTIONS
 from assistant.job import Job
 from assistant.measured import Bay, Slip, Slope
-from assistant.paper.elevation import Picture, picture
+from assistant.paper.circumstances import UNKNOWN, Circumstances
+from assistant.paper.cut_list import Table, cut_list
 from assistant.paper.figures import notes_in_figures
+from assistant.paper.fitted import Drawing
 from assistant.paper.laid_out import laid_out, set_out_or_reason
+from assistant.paper.run_drawing import places, run_lines, whole_run
 from assistant.plan import is_confirmed, steepness
 from assistant.set_out import Rail, SetOut
 from assistant.setout.lengths import Unit, write
@@ -33,17 +36,24 @@ from assistant.written import (
 )
 
 NOT_TO_SCALE = "Lengths along the fence are to scale. Heights and post widths are not measured."
+LOCAL_RULES = "check against your local rules"
+RUN_ACROSS = 60.0
+"""Heights of text in a line of the run on paper: 186 mm with text of 3.1 mm."""
+BLANK = "_" * 16
+"""To be written on by hand."""
 
 
 @dataclass(frozen=True, slots=True)
 class RailBlock:
-    """The marks of one rail."""
+    """The marks of one rail, or of several that have the same."""
 
     heading: str
     how: str
     """What the marks are measured to and from, and in what."""
     marks: tuple[tuple[str, str], ...]
     """(picket, distance)"""
+    boxes: tuple[str, ...]
+    """One to tick for each rail, by its name."""
 
     @property
     def long(self) -> bool:
@@ -59,8 +69,10 @@ class BayBlock:
     headline: str
     facts: tuple[tuple[str, str], ...]
     warnings: tuple[str, ...]
-    picture: Picture | None
-    """None where the bay cannot be set out."""
+    changes: tuple[str, ...]
+    """What was changed about it, and when."""
+    made: SetOut | None
+    """What is drawn; None where the bay cannot be set out."""
     rails: tuple[RailBlock, ...]
 
 
@@ -78,21 +90,70 @@ class Sheet:
 
     title: str
     date: str
+    """With the time zone of every moment on the sheet."""
     totals: str
-    cautions: tuple[ListBlock, ...]
+    particulars: tuple[tuple[str, str], ...]
+    """Place, who measured, limits and where they come from."""
+    cautions: tuple[tuple[str, str], ...]
+    """(before what, what to mind), short."""
+    run: tuple[Drawing, ...]
+    """The run on the lines that it takes on paper."""
+    whole: Drawing | None
+    """The run on one line."""
+    places: tuple[tuple[float, float], ...]
+    """From where to where each bay stands in it."""
     bays: tuple[BayBlock, ...]
+    cuts: Table
     notes: tuple[ListBlock, ...]
+    in_full: tuple[ListBlock, ...]
+    """The cautions, each as a list."""
 
 
 _CAUTION_HEADINGS = {"nailing": "Before nailing", "cutting": "Before cutting", "digging": "Before digging", "limits": "Limits"}
 
 
-def sheet(job: Job, title: str, date: str) -> Sheet:
+def sheet(job: Job, title: str, date: str, known: Circumstances = UNKNOWN) -> Sheet:
     """Everything on the sheet of a job."""
-    cautions = tuple(ListBlock(_CAUTION_HEADINGS[key], caution.written) for key, caution in CAUTIONS.items())
-    blocks = tuple(_bay(job, index) for index in range(len(job.bays)))
-    notes = tuple(ListBlock(title, lines) for title, lines in notes_in_figures(job))
-    return Sheet(title, date, _totals(job), cautions, blocks, notes)
+    blocks = tuple(_bay(job, index, known) for index in range(len(job.bays)))
+    return Sheet(
+        title=title,
+        date=f"{date}, times in {known.zone}" if known.zone else date,
+        totals=_totals(job),
+        particulars=(("Place", known.place or BLANK), ("Measured by", known.measured_by or BLANK), *_limits(job)),
+        cautions=tuple((_CAUTION_HEADINGS[key], caution.short) for key, caution in CAUTIONS.items()),
+        run=run_lines(job, RUN_ACROSS),
+        whole=whole_run(job),
+        places=places(job),
+        bays=blocks,
+        cuts=cut_list(job),
+        notes=tuple(ListBlock(title, lines) for title, lines in notes_in_figures(job)),
+        in_full=_in_full(job),
+    )
+
+
+def _limits(job: Job) -> list[tuple[str, str]]:
+    """Each limit that a bay keeps to, with the code, edition and clause it comes from."""
+    rows: dict[str, list[str]] = {}
+    for index, bay in enumerate(job.bays):
+        made = set_out_or_reason(job, index)
+        unit = job.settings.unit if isinstance(made, ImpossibleError) else made.unit
+        source = f", {_clause(bay)}" if bay.limit.source else ""
+        rows.setdefault(f"{limit_text(unit, bay.limit)}{source}; {LOCAL_RULES}", []).append(bay.name)
+    only = len(rows) == 1
+    return [("Gap" if only else f"Gap, {', '.join(names)}", text) for text, names in rows.items()]
+
+
+def _clause(bay: Bay) -> str:
+    """Code, edition and clause of a limit, without what it says."""
+    return bay.limit.source.partition(": ")[0]
+
+
+def _in_full(job: Job) -> tuple[ListBlock, ...]:
+    """What the first page has in short: the cautions, and what the limits say."""
+    sources = tuple(dict.fromkeys(f"{bay.limit.name}: {bay.limit.source}." for bay in job.bays if bay.limit.source))
+    lines = {key: caution.written for key, caution in CAUTIONS.items()}
+    lines["limits"] = (*lines["limits"], *sources)
+    return tuple(ListBlock(f"{_CAUTION_HEADINGS[key]}, in full", own) for key, own in lines.items())
 
 
 def _totals(job: Job) -> str:
@@ -102,17 +163,42 @@ def _totals(job: Job) -> str:
     return ", ".join((*parts, counted(pickets, "picket")))
 
 
-def _bay(job: Job, index: int) -> BayBlock:
+def _bay(job: Job, index: int, known: Circumstances) -> BayBlock:
     bay = job.bays[index]
+    changes = known.changes_of(bay.number)
     made = set_out_or_reason(job, index)
     if isinstance(made, ImpossibleError):
         unit = job.settings.unit
         reason = made.said(lambda length: write(length, unit))
-        return BayBlock(bay.name.capitalize(), "Cannot be set out", _measured(unit, bay), (reason,), None, ())
+        return BayBlock(bay.name.capitalize(), "Cannot be set out", _measured(unit, bay), (reason,), changes, None, ())
     facts = [*_measured(made.unit, made.bay), *_hung(made), *_ends(made), *_sloping(made)]
-    facts.append(("Gap confirmed aloud", "yes" if is_confirmed(job, index) else "not yet"))
-    rails = tuple(_rail(made, rail) for rail in made.rails)
-    return BayBlock(bay.name.capitalize(), _headline(made), tuple(facts), _warnings(made), picture(made), rails)
+    facts += [*_heights(made), ("Gap confirmed aloud", _confirmed(job, index, made, known))]
+    rails = tuple(_rails(made, alike) for alike in _alike(made))
+    return BayBlock(bay.name.capitalize(), _headline(made), tuple(facts), _warnings(made), changes, made, rails)
+
+
+def _confirmed(job: Job, index: int, made: SetOut, known: Circumstances) -> str:
+    """The gap that was confirmed, and when."""
+    if not is_confirmed(job, index):
+        return "not yet"
+    gaps = " and ".join(dict.fromkeys(length_text(made.unit, rail.gap) for rail in made.rails))
+    at = known.confirmed_at(made.bay.number)
+    return f"{gaps}, {at}" if at else gaps
+
+
+def _heights(made: SetOut) -> list[tuple[str, str]]:
+    """Heights of rails are not measured: room to write them in."""
+    if made.gate is not None:
+        return []
+    return [("Rail heights, to fill in", "  ".join(f"{name} {'_' * 6}" for name, _ in made.bay.openings))]
+
+
+def _alike(made: SetOut) -> list[tuple[Rail, ...]]:
+    """Rails with the same marks and spaces together, in order."""
+    groups: dict[tuple[object, ...], list[Rail]] = {}
+    for rail in made.rails:
+        groups.setdefault((rail.values(), rail.spaces, rail.layout.gap), []).append(rail)
+    return [tuple(group) for group in groups.values()]
 
 
 def _measured(unit: Unit, bay: Bay) -> tuple[tuple[str, str], ...]:
@@ -120,7 +206,6 @@ def _measured(unit: Unit, bay: Bay) -> tuple[tuple[str, str], ...]:
         *((f"Opening, {name}", measured_text(unit, opening)) for name, opening in bay.openings),
         ("Picket width", measured_text(unit, bay.picket)),
         ("Gap", limit_text(unit, bay.limit)),
-        *([("Limit from", bay.limit.source)] if bay.limit.source else []),
     )
 
 
@@ -223,9 +308,13 @@ def _behind(made: SetOut, rail: Rail, picket: int) -> str:
     return length_text(made.unit, spaces[picket])
 
 
-def _rail(made: SetOut, rail: Rail) -> RailBlock:
+def _rails(made: SetOut, alike: tuple[Rail, ...]) -> RailBlock:
+    rail = alike[0]
     spaces = f"left {length_text(made.unit, rail.left_space)}, right {length_text(made.unit, rail.right_space)}"
-    heading = f"{rail_name(rail).capitalize()}: gap {_gap(made, rail)}; end spaces {spaces}"
+    names = [one.name.removesuffix(" leaf") if made.gate else one.name for one in alike]
+    which = rail_name(rail) if len(alike) == 1 else f"{', '.join(names[:-1])} and {names[-1]} {'leaf' if made.gate else 'rail'}, alike"
+    heading = f"{which.capitalize()}: gap {_gap(made, rail)}; end spaces {spaces}"
     along = ", along the rail" if made.bay.slope is Slope.RAKED else ""
-    how = f"{made.edge.value.capitalize()}s from the {origin_name(made)}{along}, in {unit_name(made.unit)}"
-    return RailBlock(heading, how, tuple((str(mark.index), mark_text(made, mark)) for mark in rail.marks))
+    boxes = "" if len(alike) == 1 else f"; boxes for {', '.join(names)}"
+    how = f"{made.edge.value.capitalize()}s from the {origin_name(made)}{along}, in {unit_name(made.unit)}{boxes}"
+    return RailBlock(heading, how, tuple((str(mark.index), mark_text(made, mark)) for mark in rail.marks), tuple(names))

@@ -6,85 +6,45 @@ Crosses the border: a job, its title and a date in, HTML text out.  The page has
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 from html import escape
 
-from assistant import colours
 from assistant.job import Job
-from assistant.paper.elevation import Part, Picture
-from assistant.paper.sheet_content import NOT_TO_SCALE, BayBlock, ListBlock, RailBlock, sheet
+from assistant.paper.bay_drawing import bay_drawing
+from assistant.paper.circumstances import UNKNOWN, Circumstances
+from assistant.paper.cut_list import Table
+from assistant.paper.density import Density, density_about
+from assistant.paper.dimensions import Anchor, width_of
+from assistant.paper.elevation import Part
+from assistant.paper.fitted import Drawing
+from assistant.paper.html_style import STYLE
+from assistant.paper.sheet_content import NOT_TO_SCALE, RUN_ACROSS, BayBlock, ListBlock, RailBlock, Sheet, sheet
+from assistant.set_out import SetOut
+
+PRINTED_WIDTH, PRINTED_HEIGHT = 186.0, 240.0
+"""What a bay may take of either paper, in mm, with room left for a typeface that is wider than thought."""
+
+PHONE = (328.0, 420.0, 12.0)
+"""Width, height and text of a drawing on a phone, in CSS px."""
 
 _INSIDE_LENGTH = re.compile(r"(?<=[0-9≈]) (?=[0-9]+/|[0-9]|(?:mm|cm|m|in|ft)\b)|(?<=ft) (?=[0-9])")
 
-STYLE = f"""
-:root {{ color-scheme: light; }}
-* {{ box-sizing: border-box; }}
-body {{ margin: 0 auto; padding: 1rem; max-width: 60rem; color: {colours.INK}; background: {colours.PAPER};
-  font: 1.125rem/1.4 system-ui, "Segoe UI", Roboto, "DejaVu Sans", sans-serif; overflow-wrap: anywhere; }}
-h1 {{ font-size: 1.9rem; margin: 0 0 .25rem; line-height: 1.15; }}
-h2 {{ font-size: 1.7rem; margin: 2rem 0 .25rem; border-top: 4px solid {colours.INK}; padding-top: .5rem; }}
-h3 {{ font-size: 1.25rem; margin: 1.25rem 0 0; }}
-p {{ margin: .25rem 0; }}
-.headline {{ font-size: 1.35rem; font-weight: 700; }}
-.cautions {{ display: grid; gap: .5rem; margin: 1rem 0; }}
-.caution {{ color: {colours.CAUTION_INK}; background: {colours.CAUTION}; padding: .6rem .9rem; border-radius: .4rem; }}
-.caution h3 {{ margin: 0; }}
-.warning {{ color: {colours.WARNING_INK}; background: {colours.WARNING}; padding: .6rem .9rem; border-radius: .4rem;
-  font-weight: 700; margin: .5rem 0; }}
-ul {{ margin: .25rem 0; padding-left: 1.2em; }}
-dl {{ display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 17rem), 1fr)); gap: .15rem 1.5rem;
-  margin: .5rem 0; }}
-dl div {{ display: flex; justify-content: space-between; gap: 1rem; border-bottom: 1px solid {colours.INK}; }}
-dt {{ overflow-wrap: normal; }}
-nav {{ display: flex; flex-wrap: wrap; gap: .5rem; margin: .75rem 0; }}
-nav a {{ color: {colours.INK}; background: {colours.FAINT}; padding: .8rem 1rem; border-radius: .4rem; font-weight: 700; }}
-dd {{ margin: 0; font-weight: 700; text-align: right; }}
-svg {{ display: block; width: 100%; height: auto; max-height: 24rem; margin: .75rem 0 0; }}
-.ground {{ fill: none; stroke: {colours.INK}; stroke-width: 2; vector-effect: non-scaling-stroke; }}
-.post {{ fill: {colours.POST}; }}
-.rail {{ fill: {colours.RAIL}; stroke: {colours.INK}; stroke-width: .5; vector-effect: non-scaling-stroke; }}
-.picket {{ fill: {colours.PICKET}; stroke: {colours.INK}; stroke-width: 1; vector-effect: non-scaling-stroke; }}
-svg text {{ fill: {colours.INK}; text-anchor: middle; font-weight: 700; }}
-figure {{ margin: 0; }}
-figcaption {{ font-size: 1rem; }}
-ol.marks {{ list-style: none; margin: .5rem 0 0; padding: 0; columns: 9.5rem; column-gap: .75rem; }}
-ol.marks li {{ display: flex; align-items: center; gap: .5rem; min-height: 3rem; padding: 0 .5rem;
-  border-bottom: 1px solid {colours.INK}; break-inside: avoid; }}
-ol.marks li:nth-child(even) {{ background: {colours.FAINT}; }}
-ol.marks .picket-number {{ min-width: 2em; font-size: 1rem; }}
-ol.marks .mark {{ flex: 1; font-size: 1.6rem; font-weight: 700; text-align: right;
-  font-variant-numeric: tabular-nums lining-nums; white-space: nowrap; }}
-ol.marks.long {{ columns: 18rem; }}
-ol.marks.long .mark {{ font-size: clamp(1.05rem, 5.4vw, 1.6rem); }}
-ol.marks .done {{ width: 1.4rem; height: 1.4rem; border: 2px solid {colours.INK}; flex: none; }}
-@page {{ margin: 12mm; }}
-@media print {{
-  body {{ padding: 0; max-width: none; font-size: 11pt; }}
-  nav {{ display: none; }}
-  .caution, .warning, li {{ print-color-adjust: exact; -webkit-print-color-adjust: exact; }}
-  h2, h3, .headline, .how {{ break-after: avoid; }}
-  figure, dl, .caution, .note {{ break-inside: avoid; }}
-  svg {{ max-height: 55mm; }}
-  ol.marks {{ columns: 4; }}
-  ol.marks.long {{ columns: 3; }}
-  ol.marks .mark, ol.marks.long .mark {{ font-size: 15pt; }}
-  ol.marks li {{ min-height: 9mm; }}
-}}
-"""
+_MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:\s[0-9]{2}:[0-9]{2})?")
 
 
-def sheet_html(job: Job, title: str, date: str) -> str:
+def sheet_html(job: Job, title: str, date: str, known: Circumstances = UNKNOWN) -> str:
     """The marking sheet of a job."""
-    made = sheet(job, title, date)
+    made = sheet(job, title, date, known)
     body = [
-        f"<h1>{escape(made.title)}</h1>",
-        f'<p>Marking sheet, {escape(made.date)}</p><p class="headline">{escape(made.totals)}</p>',
-        _contents(made.bays),
-        '<section class="cautions" aria-label="Cautions">',
-        *(_list(block, "caution") for block in made.cautions),
-        "</section>",
+        f"<header><h1>{escape(made.title)}</h1>",
+        f"<p>Marking sheet, {escape(made.date)}: <b>{escape(made.totals)}</b></p>",
+        f"{_named(made.particulars, 'plain particulars')}</header><main>",
+        *_run(made),
+        f'<section class="cautions" aria-label="Cautions">{_named(made.cautions, "plain")}</section>',
         *(_bay(block) for block in made.bays),
-        *(_list(block, "note") for block in made.notes),
+        '<div class="own-page">',
+        *([_table(made.cuts)] if made.cuts.rows else []),
+        *(_list(block) for block in (*made.notes, *made.in_full)),
+        "</div></main>",
     ]
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
@@ -96,72 +56,130 @@ def sheet_html(job: Job, title: str, date: str) -> str:
     )
 
 
-def _contents(blocks: tuple[BayBlock, ...]) -> str:
+def _run(made: Sheet) -> list[str]:
+    """The run on one line to be moved across on a screen, each bay the way down to its block; on paper in as many lines as it takes."""
+    if made.whole is None:
+        return []
+    on_screen = _svg(made.whole, "The run from the front", "", _ways_down(made))
+    widest = max(line.width for line in made.run)
+    shares = [line.width / max(widest, RUN_ACROSS * line.size) for line in made.run]
+    on_paper = "".join(
+        f'<div style="width:{_number(100 * share)}%">{_svg(line, "The run from the front", "")}</div>'
+        for line, share in zip(made.run, shares, strict=True)
+    )
+    return [
+        f'<nav aria-label="Bays" class="run" tabindex="0" style="--across:{_number(made.whole.width / made.whole.size)}">{on_screen}</nav>',
+        f'<figure class="lines">{on_paper}<figcaption>The run. {NOT_TO_SCALE}</figcaption></figure>',
+    ]
+
+
+def _ways_down(made: Sheet) -> str:
     """Ways down to each bay, as large as a gloved finger."""
-    links = "".join(f'<a href="#{_anchor(block)}">{escape(block.name)}</a>' for block in blocks)
-    return f'<nav aria-label="Bays">{links}</nav>' if blocks else ""
+    assert made.whole is not None
+    _, bottom, _, top = made.whole.box
+    return "".join(
+        f'<a href="#{_anchor(block)}" aria-label="{escape(block.name)}"><rect class="touched" x="{_number(left)}" y="{_number(-top)}" '
+        f'width="{_number(right - left)}" height="{_number(top - bottom)}"/></a>'
+        for block, (left, right) in zip(made.bays, made.places, strict=True)
+    )
 
 
 def _anchor(block: BayBlock) -> str:
     return block.name.lower().replace(" ", "-")
 
 
-def _list(block: ListBlock, kind: str) -> str:
-    tag = "h3" if kind == "caution" else "h2"
+def _named(rows: tuple[tuple[str, str], ...], kind: str = "") -> str:
+    facts = "".join(f"<div><dt>{_text(name)}</dt><dd>{_text(value)}</dd></div>" for name, value in rows)
+    return f'<dl class="{kind}">{facts}</dl>' if kind else f"<dl>{facts}</dl>"
+
+
+def _list(block: ListBlock) -> str:
     lines = "".join(f"<li>{escape(line)}</li>" for line in block.lines)
-    return f'<section class="{kind}"><{tag}>{escape(block.heading)}</{tag}><ul>{lines}</ul></section>'
+    return f'<section class="note"><h2>{escape(block.heading)}</h2><ul>{lines}</ul></section>'
+
+
+def _table(table: Table) -> str:
+    head = "".join(f'<th scope="col">{escape(column)}</th>' for column in table.columns)
+    rows = "".join(
+        '<tr><td><span class="done"></span></td>' + "".join(f"<td>{_text(text)}</td>" for text in row) + "</tr>" for row in table.rows
+    )
+    heading = escape(table.heading)
+    return (
+        f'<section class="note"><h2>{heading}</h2><div class="table" tabindex="0" role="region" aria-label="{heading}"><table><thead><tr>'
+        f'<th scope="col" class="tick">Done</th>{head}</tr></thead><tbody>{rows}</tbody></table></div></section>'
+    )
 
 
 def _bay(block: BayBlock) -> str:
-    facts = "".join(f"<div><dt>{_text(name)}</dt><dd>{_text(value)}</dd></div>" for name, value in block.facts)
+    density = density_about(block, PRINTED_WIDTH, PRINTED_HEIGHT)
+    size = f"--mark:{_number(density.mark)}pt;--row:{_number(density.row)}mm;--drawing:{_number(density.drawing_of(block))}mm"
     parts = [
-        f'<section id="{_anchor(block)}"><h2>{escape(block.name)}</h2>',
+        f'<section class="bay" id="{_anchor(block)}" style="{size}"><h2>{escape(block.name)}</h2>',
         f'<p class="headline">{_text(block.headline)}</p>',
         *(f'<p class="warning">{_text(warning)}</p>' for warning in block.warnings),
-        f"<dl>{facts}</dl>",
-        *([_figure(block.name, block.picture)] if block.picture else []),
-        *(_rail(rail) for rail in block.rails),
+        *(f'<p class="change">Changed: {_text(change)}</p>' for change in block.changes),
+        _named(block.facts),
+        *([_figure(block.name, block.made, density.drawing_of(block))] if block.made else []),
+        *(_rail(rail, density) for rail in block.rails),
         "</section>",
     ]
     return "\n".join(parts)
 
 
-def _rail(block: RailBlock) -> str:
+def _rail(block: RailBlock, density: Density) -> str:
+    boxes = '<span class="done"></span>' * len(block.boxes)
     cells = "".join(
-        f'<li><span class="picket-number">{number}</span><span class="mark">{escape(mark)}</span>'
-        '<span class="done"></span></li>'
+        f'<li><span class="picket-number">{number}</span><span class="mark">{escape(mark)}</span>{boxes}</li>'
         for number, mark in block.marks
     )
     how = f'<p class="how">{_text(block.how)}</p>'
-    return f'<h3>{_text(block.heading)}</h3>\n{how}\n<ol class="marks{" long" if block.long else ""}">{cells}</ol>'
+    columns = density.columns(block, PRINTED_WIDTH)
+    kind = "marks long" if block.long else "marks"
+    # In the size of the page's type: number, mark in bold type of two, boxes.
+    column = 3.4 + 2.3 * max((width_of(mark, 1.0) for _, mark in block.marks), default=0.0) + 1.9 * len(block.boxes)
+    style = f"--columns:{columns};--column:{_number(column)}rem"
+    return f'<h3>{_text(block.heading)}</h3>\n{how}\n<ol class="{kind}" style="{style}">{cells}</ol>'
 
 
-def _figure(name: str, drawing: Picture) -> str:
-    """The drawing at one unit a millimetre, seen from the front; SVG counts down from the top."""
-    left, bottom, right, top = drawing.box
-    size = (right - left) / 34
-    head = top + 2 * size
+def _figure(name: str, made: SetOut, height: float) -> str:
+    """The drawing twice: with large text for a phone, and for a wide screen and paper."""
+    label = f"{name} from the front"
+    narrow = bay_drawing(made, *PHONE)
+    wide = bay_drawing(made, PRINTED_WIDTH, height, 3.1)
+    drawn = _svg(narrow, label, "narrow") + _svg(wide, label, "wide")
+    return f"<figure>{drawn}<figcaption>{NOT_TO_SCALE}</figcaption></figure>"
+
+
+def _svg(drawing: Drawing, label: str, kind: str, over: str = "") -> str:
+    """A drawing at one unit a millimetre; SVG counts down, so that its zero is the ground."""
+    left, _, _, top = drawing.box
     shapes = "".join(
         f'<{"polyline" if shape.part is Part.GROUND else "polygon"} class="{shape.part.value}" '
-        f'points="{" ".join(f"{_number(x)},{_number(head - y)}" for x, y in shape.points)}"/>'
+        f'points="{" ".join(f"{_number(float(x))},{_number(-float(y))}" for x, y in shape.points)}"/>'
         for shape in drawing.shapes
     )
-    numbers = "".join(
-        f'<text x="{_number(number.at[0])}" y="{_number(head - number.at[1] - size / 2)}">{number.text}</text>'
-        for number in drawing.numbers
+    path = " ".join(
+        f"M{_number(line.start[0])} {_number(-line.start[1])}L{_number(line.end[0])} {_number(-line.end[1])}" for line in drawing.lines
     )
-    view = " ".join(map(_number, (left, Fraction(0), right - left, head - bottom + size / 4)))
+    texts = "".join(
+        f'<text x="{_number(label.at[0])}" y="{_number(-label.at[1])}"'
+        + (f' text-anchor="{label.anchor.value}"' if label.anchor is not Anchor.START else "")
+        + (f' transform="rotate({_number(-label.turned)} {_number(label.at[0])} {_number(-label.at[1])})"' if label.turned else "")
+        + (' class="heavy"' if label.heavy else "")
+        + f">{escape(label.text)}</text>"
+        for label in drawing.labels
+    )
+    view = " ".join(map(_number, (left, -top, drawing.width, drawing.height)))
     return (
-        f'<figure><svg viewBox="{view}" font-size="{_number(size)}" role="img" '
-        f'aria-label="{escape(name)} from the front">{shapes}{numbers}</svg>'
-        f"<figcaption>{NOT_TO_SCALE}</figcaption></figure>"
+        f'<svg class="{kind}" viewBox="{view}" font-size="{_number(drawing.size)}" role="{"group" if over else "img"}" '
+        f'aria-label="{escape(label)}">{shapes}<path class="lined" d="{path}"/>{texts}{over}</svg>'
     )
 
 
 def _text(text: str) -> str:
-    """Text of the page in which no line ends inside a length."""
-    return _INSIDE_LENGTH.sub("\u00a0", escape(text))
+    """Text of the page in which no line ends inside a length or a moment."""
+    return _MOMENT.sub(r'<span class="moment">\g<0></span>', _INSIDE_LENGTH.sub("\u00a0", escape(text)))
 
 
-def _number(value: Fraction) -> str:
-    return f"{float(value):.3f}".rstrip("0").rstrip(".")
+def _number(value: float) -> str:
+    return f"{value:.3f}".rstrip("0").rstrip(".")

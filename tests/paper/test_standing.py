@@ -117,7 +117,7 @@ def test_each_bay_has_its_own_origin_edge_and_unit_in_every_export() -> None:
     assert "; left edges from the left post, mm\n" in marks_text(job)
     assert "; centres from the right post, inches\n" in marks_text(job)
     hows = [block.rails[0].how for block in sheet(job, "t", "d").bays]
-    assert hows == ["Left edges from the left post, in mm", "Centres from the right post, in inches"]
+    assert hows == ["Left edges from the left post, in mm; boxes for bottom, top", "Centres from the right post, in inches"]
     assert [strip.how for strip in strips(job)] == [
         "left edges of pickets, numbers from the left post in mm",
         "centres of pickets, numbers from the right post in inches",
@@ -134,7 +134,7 @@ def test_marks_of_a_gate_are_measured_from_the_edge_of_its_leaf() -> None:
 
 def test_the_gap_is_confirmed_on_paper_until_a_picket_slips() -> None:
     said = [dict(block.facts).get("Gap confirmed aloud") for block in sheet(METRIC, "t", "d").bays]
-    assert said == ["yes", "yes", *["not yet"] * 6, None, "not yet"]
+    assert said == ["97.5 mm", "≈ 88.714 mm", *["not yet"] * 6, None, "not yet"]
     exported = json.loads(job_json(METRIC, "t", "d"))["bays"]
     assert [one["confirmed"] for one in exported] == [True, True, *[False] * 8]
     assert exported[7]["called"] == [{"rail": "bottom", "mark": 4}]
