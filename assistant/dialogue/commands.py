@@ -11,6 +11,7 @@ from assistant.dialogue.answers import resay, take
 from assistant.dialogue.asking import open_form, question, settled_focus, takes
 from assistant.dialogue.choices import CHOICES, SET_OUT_BY
 from assistant.dialogue.finishing import finish
+from assistant.dialogue.registry import FORMS
 from assistant.dialogue.speaking import limit_words, sentence, spoken, told
 from assistant.dialogue.state import Asking, Cautioning, Choosing, Deciding, Decision, Doubting, Hub, Walking
 from assistant.dialogue.subjects import closing_sum, slipped_picket, sloping_ground
@@ -245,10 +246,23 @@ def leave_marking(turn: Turn, intent: Intent) -> None:
     turn.asked = True
 
 
+def _begun_at_a_mark(turn: Turn) -> bool:
+    """Whether the open form was begun while marking."""
+    for past in reversed(turn.state.past):
+        if any(isinstance(fact, DraftChanged) and fact.draft is not None and not fact.draft.answers for fact in past.facts):
+            return isinstance(past.focus, Walking)
+    return False
+
+
 def leave(turn: Turn, intent: Intent) -> None:
     """Whatever is being asked is left; what was finished is kept."""
     _no_more_calls(turn)
     draft = turn.job.draft
+    if draft is not None and FORMS[draft.form].name == slipped_picket.SLIP.name and _begun_at_a_mark(turn):
+        turn.fact(DraftChanged(None))  # marking goes on where the slip was said
+        turn.focus(Walking())
+        turn.say("Left.", marking.mark_text(turn, marking.at_mark(turn)))
+        return
     if draft is not None:
         if draft.form == forms.SETUP.key and draft.answers:
             turn.settle(picket=dict(draft.answers).get("picket", turn.settings.picket))

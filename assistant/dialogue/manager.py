@@ -13,6 +13,7 @@ from assistant.dialogue import forms
 from assistant.dialogue.asking import listened_for, open_form, question, settled_focus, takes
 from assistant.dialogue.cautions import NAILING
 from assistant.dialogue.doubted import keep_doubts
+from assistant.dialogue.elsewhere import do_elsewhere, has_another_place
 from assistant.dialogue.marking import left_at
 from assistant.dialogue.registry import FORMS
 from assistant.dialogue.reprompts import not_understood, nothing_heard, out_of_place
@@ -175,13 +176,21 @@ def _heard(state: State, utterance: Utterance) -> Step:
         return missed if stage is Stage.WALK else _or_else(Tone.NOT_CAUGHT, missed)  # people talk while they work
     if isinstance(meaning, OutOfPlace):
         kept = _kept_for_later(state, utterance, meaning)
-        return kept or _missed(state, out_of_place(stage, state.misses + 1, question(state)))
+        if kept is not None:
+            return kept
+        if not has_another_place(state, meaning.intent):
+            return _no_place(state, utterance)
     clear = replace(state, misses=0)
     turn = Turn(clear, " ".join(words), typed=utterance.typed)
-    meant = intents(meaning)
+    elsewhere = isinstance(meaning, OutOfPlace)
+    meant = (meaning.intent,) if isinstance(meaning, OutOfPlace) else intents(meaning)
     act = meant[0].act
     try:
-        carry_out(turn, meant)
+        if elsewhere:
+            turn.note(queued=())
+            do_elsewhere(turn, meant[0])
+        else:
+            carry_out(turn, meant)
         _take_kept(turn)
         keep_doubts(turn, act)
         after_a_change(turn)
@@ -202,6 +211,14 @@ _ANSWERS = frozenset(
     )
 )  # fmt: skip
 """What is said to get on: who gets the same reply to it once more is told how to get help."""
+
+
+def _no_place(state: State, utterance: Utterance) -> Step:
+    """What was understood, and cannot be done now: it is no miss, and is answered the same every time."""
+    turn = Turn(replace(state, misses=0), " ".join(utterance.words))
+    turn.say(out_of_place(state.stage, question(state)))
+    turn.aside = True
+    return turn.done()
 
 
 def _kept_for_later(state: State, utterance: Utterance, meaning: OutOfPlace) -> Step | None:

@@ -239,7 +239,8 @@ def left_at(job: Job) -> str:
     at = marking(job)
     if at is None:
         return ""
-    place = f"{bay_name(at.set_out.bay)}, {rail_words(at.set_out, at.rail)}, mark {say_count(at.mark)}"
+    rail = at.rail.name if at.set_out.gate is not None else f"{at.rail.name} rail"
+    place = f"{bay_name(at.set_out.bay)}, {rail}, mark {say_count(at.mark)}"
     return f"It was left at {place}. To go on, say: carry on."
 
 

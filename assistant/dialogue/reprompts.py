@@ -51,10 +51,10 @@ def nothing_heard(stage: Stage, misses: int, question: str) -> str:
     return _WAY_OUT if misses == GIVE_UP_AFTER else ""
 
 
-def out_of_place(stage: Stage, misses: int, question: str) -> str:
-    """After words that mean something, but not now; two wordings in turn, for they are answered every time."""
-    if misses % 2 == 0:
-        return f"Not now: I am waiting for {_WANTED[stage]}. To get out of this, say: leave it."
+def out_of_place(stage: Stage, question: str) -> str:
+    """After words that mean something, but not now."""
+    if stage is Stage.WALK:
+        return "Not while marking. To get out, say: leave it."
     if stage is Stage.ASK:
-        return f"First this. {question} To leave it, say: leave it."
-    return f"I heard you. I am waiting for {_WANTED[stage]}. {question}".strip()
+        return f"First this, or say: leave it. {question}"
+    return f"That has to wait for {_WANTED[stage]}. {question}".strip()

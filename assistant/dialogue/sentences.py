@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from assistant.dialogue import bays, forms
 from assistant.dialogue.asking import question
+from assistant.dialogue.elsewhere import do_elsewhere, has_another_place
+from assistant.dialogue.reprompts import out_of_place
 from assistant.dialogue.speaking import bay_name, sentence
 from assistant.dialogue.state import Cautioning, Deciding, Decision, Kind, Walking
 from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
 from assistant.language.understanding import Intent
-from assistant.language.vocabulary import Act
+from assistant.language.vocabulary import Act, Stage
 from assistant.numbers import say_count
 
 _WAITS = (Kind.CHOOSING, Kind.DOUBTING, Kind.DECIDING, Kind.CAUTION)
@@ -43,7 +45,7 @@ def carry_out(turn: Turn, meant: tuple[Intent, ...]) -> None:
         return
     opens = first.act in (*_OPENS, Act.ALL_MEASURED, Act.START_MARKING)
     if others and opens and kind is Kind.ASKING and _begun(turn) and _must_wait(turn, first):
-        turn.say("First this.", question(turn.state))  # or what was measured of this bay would be written over
+        turn.say(out_of_place(Stage.ASK, question(turn.state)))  # or what was measured of this bay would be written over
         return
     while turn.state.queued:
         part, *rest = turn.state.queued
@@ -98,10 +100,12 @@ def _do(turn: Turn, part: Intent, *, alone: bool) -> None:
     if not alone and part.act in (Act.VALUE, Act.SAME) and turn.state.focus.kind is Kind.HUB:
         bays.new(turn, part)
     handler = TABLE.get((turn.state.focus.kind, part.act))
-    if handler is None:
+    if handler is None and has_another_place(turn.state, part):
+        do_elsewhere(turn, part)
+    elif handler is None:
         turn.note(queued=())
         turn.more = False
-        turn.say("The rest of that has no place here.", question(turn.state))
+        turn.say("That has no place here." if alone else "The rest of that has no place here.", question(turn.state))
     else:
         handler(turn, part)
 

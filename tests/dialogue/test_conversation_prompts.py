@@ -26,7 +26,7 @@ from assistant.language.vocabulary import PHRASES, Act, Stage
 from assistant.numbers.tables import BELOW_100, DENOMINATORS, UNIT_WORDS
 
 AWAKE = [stage for stage in Stage if stage is not Stage.ASLEEP]
-NO_ANSWER = ("I did not get that", "I heard you.", "First this", "Not now")
+NO_ANSWER = ("I did not get that", "That has to wait", "First this", "Not while marking")
 
 
 def filled(template: str, wants: Wants) -> Words:

@@ -129,7 +129,15 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         ("what can i say", "you can say: next bay; gate; no more bays; start marking"),
     ]),
     ("words out of place say what is wanted", SETUP, [("start marking", "bottom opening?", "leave it")]),
-    ("words out of place while a gap is confirmed", TO_REACH[Stage.GAP], [("new bay", "gap confirmed")]),
+    ("words out of place while a gap is confirmed", TO_REACH[Stage.GAP], [("bottom rail", "wait for", "gap confirmed")]),
+    ("a bay is measured before the gap is confirmed", TO_REACH[Stage.GAP], [("new bay", "not confirmed", "bay two. bottom")]),
+    ("a form gives way to what begins something else, and is named", ONE_BAY, [
+        ("timber list", "how many rails"), ("summary", "ten pickets", "how many rails"), ("next bay", "dropped: timber list", "bay two"),
+        ("start marking", "no bay two", "gap confirmed"),
+    ]),
+    ("an opening that was measured does not give way", (*SETUP, "1815"), [("start marking", "first this", "top opening?")]),
+    ("a slip that is left goes back to its mark", (*MARKING, "next", "picket slipped"), [("leave it", "left.", "mark two")]),
+    ("a slip says which picket at once", (*MARKING, "next"), [("picket one slipped", "where is its mark now")]),
     ("pickets wider than the opening", (*SETUP, "310"), [("the same", "bay one")]),
     ("an impossible width leaves all as it was", ONE_BAY, [
         ("picket width 2000", "is that right?"), ("yes", "two thousand millimetres", "must be more"), ("summary", "ten pickets"),

@@ -267,7 +267,7 @@ def test_the_leaning_post_named_after_the_bay_is_set_out_does_not_begin_it_anew(
 def test_after_a_break_it_says_job_bay_rail_and_mark() -> None:
     talk = Talk(*TWO, *MARK, "next", "next")
     said = talk.take(JobOpened("garden fence"))
-    assert said.startswith("Back to garden fence. It was left at bay one, bottom rail, from the left post, left edges, mark three.")
+    assert said.startswith("Back to garden fence. It was left at bay one, bottom rail, mark three.")
 
 
 def test_opening_a_marked_bay_again_says_how_many_marks_move_and_how_far_and_begins_at_mark_one() -> None:

@@ -52,7 +52,9 @@ def begin(turn: Turn, intent: Intent) -> None:
     name = bay_name(bay)
     if bay.gate is not None and bay.gate.leaves == 2:
         name += f", {at.rail if at is not None else 'left leaf'}"
-    turn.begin(SLIP, sentence(f"{name}, {SLIP.name}"), bay=number)
+    known = {} if intent.count is None else {_WHICH.key: Fraction(intent.count)}
+    lead = f"{name}, {SLIP.name}" if intent.count is None else f"{name}, picket {say_count(intent.count)}"
+    turn.begin(SLIP, sentence(lead), bay=number, known=known)
 
 
 def _rails(job: Job) -> list[Rail]:
