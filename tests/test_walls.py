@@ -83,7 +83,7 @@ ROOMS: dict[str, Room] = {
         " platformdirs pydantic",
         pure=False,
     ),
-    "paper": room(f"paper {CORE} numbers dialogue.cautions written colours", "csv functools html io json math re fpdf"),
+    "paper": room(f"paper {CORE} numbers dialogue.cautions written colours", "csv functools html io itertools json math re fpdf"),
     "display": room(
         f"display serving {CORE} written colours",
         "asyncio base64 hashlib io json re secrets shutil sys textwrap types aiohttp rich segno",
