@@ -11,10 +11,15 @@ import queue
 import threading
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from assistant.errors import AudioError
+from assistant.speech.device_formats import OURS, DeviceFormat, Incoming, Outgoing, formats
 from assistant.speech.player import Player
 from assistant.speech.wav import BLOCK, SAMPLE_RATE, Samples
 
@@ -23,6 +28,9 @@ LOST_AFTER_S = 0.5
 START_S = 3.0
 """A device may take this long to call for the first time."""
 _CLOSE_S = 2.0
+_OTHER_FORMAT = frozenset((-9999, -9998, -9997, -9994))
+"""PortAudio's numbers for a rate, channels or a form of samples that a device has not, and for a trouble of the system's own
+(portaudio.h, PaErrorCode): Windows says no more than that of a wrong rate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,11 +118,10 @@ class SoundCard:
         microphone, loudspeaker = choose(self._names[0], True), choose(self._names[1], False)
         self._opened = time.monotonic()
         self._last_in = self._last_out = self._opened
-        common = {"samplerate": SAMPLE_RATE, "channels": 1, "dtype": "int16"}
-        opened = []
+        opened: list[Any] = []
         try:
-            opened.append(library.OutputStream(device=loudspeaker, callback=self._give, **common))
-            opened.append(library.InputStream(device=microphone, callback=self._take, blocksize=BLOCK, **common))
+            for make, device in ((self._loudspeaker, loudspeaker), (self._microphone, microphone)):
+                opened.append(make(library, device))
             for stream in opened:
                 stream.start()
         except library.PortAudioError as error:
@@ -123,15 +130,36 @@ class SoundCard:
             raise AudioError(f"the sound device cannot be used ({error.args[0]}): check that no other program holds it") from error
         self._streams = (opened[1], opened[0])
 
-    def _take(self, data: Samples, frames: int, times: Any, status: Any) -> None:
-        now = time.monotonic()
-        self._last_in = now
-        self._blocks.put(Block(data[:, 0].copy(), now, bool(status.input_overflow)))
+    def _microphone(self, library: Any, device: int | None) -> Any:
+        def opened(form: DeviceFormat) -> Any:
+            incoming = Incoming(form)
 
-    def _give(self, data: Samples, frames: int, times: Any, status: Any) -> None:
-        now = time.monotonic()
-        self._last_out = now
-        self._player.fill(data[:, 0], now + max(0.0, times.outputBufferDacTime - times.currentTime))
+            def take(data: NDArray[np.int16], frames: int, times: Any, status: Any) -> None:
+                now = time.monotonic()
+                self._last_in = now
+                samples = incoming.taken(data)
+                if len(samples):
+                    self._blocks.put(Block(samples, now, bool(status.input_overflow)))
+
+            size = round(BLOCK * form.rate / SAMPLE_RATE)
+            return library.InputStream(
+                device=device, callback=take, blocksize=size, samplerate=form.rate, channels=form.channels, dtype="int16"
+            )
+
+        return _in_some_format(library, opened, device, "input")
+
+    def _loudspeaker(self, library: Any, device: int | None) -> Any:
+        def opened(form: DeviceFormat) -> Any:
+            outgoing = Outgoing(form, self._player.fill)
+
+            def give(data: NDArray[np.int16], frames: int, times: Any, status: Any) -> None:
+                now = time.monotonic()
+                self._last_out = now
+                outgoing.give(data, now + max(0.0, times.outputBufferDacTime - times.currentTime))
+
+            return library.OutputStream(device=device, callback=give, samplerate=form.rate, channels=form.channels, dtype="int16")
+
+        return _in_some_format(library, opened, device, "output")
 
     def read(self, seconds: float) -> Block | None:
         """The next block; None when none came in that time."""
@@ -169,6 +197,20 @@ class SoundCard:
         self.close()
         _end(refresh)
         self.open()
+
+
+def _in_some_format(library: Any, opened: Callable[[DeviceFormat], Any], device: int | None, kind: str) -> Any:
+    """The stream in the first format that the device takes.  Raises PortAudioError: the first, where it takes none."""
+    try:
+        return opened(OURS)
+    except library.PortAudioError as error:
+        if not _OTHER_FORMAT.intersection(error.args):
+            raise
+        about = library.query_devices(device, kind)
+        for form in formats(about, about[f"max_{kind}_channels"]):
+            with suppress(library.PortAudioError):
+                return opened(form)
+        raise
 
 
 def _end(*actions: Callable[[], object]) -> None:

@@ -37,6 +37,7 @@ class KeepingCard:
         self.name = card.name
         self._path, self._tell = path, tell
         self._keeping = True
+        self._frames = 0
         try:
             descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
             self._file = soundfile.SoundFile(descriptor, "w", SAMPLE_RATE, 1, "PCM_16", format="WAV", closefd=True)
@@ -53,6 +54,7 @@ class KeepingCard:
         if block is not None and self._keeping:
             try:
                 self._file.write(block.samples)
+                self._frames += len(block.samples)
             except (OSError, soundfile.LibsndfileError, RuntimeError):
                 self._keeping = False  # the job goes on; of the sound, what is kept so far stays
                 self._tell(f"No more sound can be kept in {self._path}: the disk is full or gone. The job goes on without.")
@@ -87,6 +89,12 @@ class KeepingCard:
         self._card.reopen()
 
     def finish(self) -> None:
-        """Complete the file, as well as the disk allows."""
+        """Complete the file, as well as the disk allows; where that is not well, it is told."""
         with suppress(OSError, soundfile.LibsndfileError):
             self._file.close()
+        try:
+            whole = soundfile.info(str(self._path)).frames == self._frames
+        except soundfile.LibsndfileError:
+            whole = False
+        if self._keeping and not whole:
+            self._tell(f"The sound in {self._path} could not be completed: the disk is full or gone.")

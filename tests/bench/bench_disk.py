@@ -27,6 +27,7 @@ from itertools import count, product
 from pathlib import Path
 
 import numpy as np
+import soundfile
 from bench_kills import GOING_ON, LINES, MOST_S, Run, chained, half_written, run
 from tries import Tally, told
 
@@ -166,7 +167,7 @@ def outcome(case: Case, folder: Path, running: Run, status: int, before: int) ->
     if bad := half_written(folder / "out"):
         return f"broken: half a file: {bad}"
     if case.scene.work is kept_sound:
-        whole = (folder / "out" / "kept.wav").is_file() and (folder / "out" / "kept.wav").stat().st_size == 44 + BLOCKS * 1600
+        whole = not screen and soundfile.info(str(folder / "out" / "kept.wav")).frames == BLOCKS * 800
         return "told" if screen else "passed" if whole else "broken: sound lost without a word"
     home = folder / ("new" if case.scene.below == "new" or "{}/new" in str(case.scene.work) else "home")
     store = Store(home)
