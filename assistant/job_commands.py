@@ -98,7 +98,10 @@ def ready(out: Path) -> None:
     """See to it, before a conversation begins, that what it makes can be left in a folder.  Raises RecordError."""
     trial = out / ".trial"
     _write(trial, bytes(ROOM))
-    trial.unlink()
+    try:
+        trial.unlink()
+    except OSError as error:
+        raise RecordError(f"{out} cannot be written: {error.strerror}. Choose another place with --out.") from error
 
 
 def leave(store: Store, number: int, out: Path, show: Show) -> None:
