@@ -47,8 +47,10 @@ body.idle h1 {{ font-size: clamp(2rem, 14vmin, 8rem); }}
 #rail .picket {{ stroke: var(--ink); stroke-width: 1.5; vector-effect: non-scaling-stroke; }}
 #rail .ahead {{ fill: var(--paper); }}
 #lost {{ padding: 1.5vmin 2vmin; text-align: center; color: {colours.WARNING_INK}; background: {colours.WARNING}; }}
-body.lost #mark::after {{ content: ""; position: absolute; inset: 48% 0; background: var(--ink); border: solid var(--paper);
-  border-width: .3vmin 0; }}
+body.lost #mark::after {{ content: ""; position: absolute; inset: 0;
+  background: linear-gradient(to top right, transparent calc(50% - 1.6vmin),
+  var(--paper) calc(50% - 1.6vmin) calc(50% - 1.1vmin), var(--ink) calc(50% - 1.1vmin) calc(50% + 1.1vmin),
+  var(--paper) calc(50% + 1.1vmin) calc(50% + 1.6vmin), transparent calc(50% + 1.6vmin)); }}
 [hidden] {{ display: none !important; }}
 """
 """How the mark looks, on this page and on the phone's."""
