@@ -24,9 +24,9 @@ from assistant.conversation import Conversation
 from assistant.record.store import Store
 from assistant.scratch import PREFIX
 from assistant.speech.hearing import Hearing
-from assistant.speech.models import find_model
+from assistant.speech.models import find_model, second_ear
 from assistant.speech.recogniser import Recogniser
-from assistant.speech.secondear import open_second_ear
+from assistant.speech.secondear import SecondEar
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.wav import SAMPLE_RATE, Samples, blocks, read_wav, silence
 
@@ -80,7 +80,7 @@ class Soak:
 
         self.store, self.home, self._times, self._synthesiser = Store(home), home, times, synthesiser
         self._recogniser = Recogniser(find_model())
-        self._hearing = Hearing(self._recogniser, print, open_second_ear(print))
+        self._hearing = Hearing(self._recogniser, print, SecondEar(second_ear()))
         pause = np.rint(noise_bed(PAUSE_S, seed=9) * 300).astype(np.int16)
         self._rounds = [np.concatenate([read_wav(ROOT / f"audio_fixtures/job/{name}.flac"), pause]) for name in ("job", "site")]
         self._start = time.monotonic()
