@@ -123,6 +123,9 @@ def correct(turn: Turn, intent: Intent) -> None:
     past = turn.state.past[-1]
     rail = _rail_answered(past)
     turn.undo()
+    if redo.act is Act.BOTH:
+        both(turn, replace(redo, length=given.length))
+        return
     if turn.job.draft is None and redo.act is Act.VALUE:  # the same breath began what was answered: “next bay two thousand”
         begun = next(fact.draft for fact in past.facts if isinstance(fact, DraftChanged) and fact.draft is not None)
         turn.fact(DraftChanged(replace(begun, answers=())))
@@ -174,7 +177,7 @@ def both(turn: Turn, intent: Intent) -> None:
         if draft is not None and draft.answers:  # of the opening too that was answered before
             turn.fact(DraftChanged(replace(draft, answers=())))
         turn.focus(Asking("bottom"))
-        top = Intent(Act.SAME, words=intent.words)
+        top = Intent(Act.SAME, intent.length, words=intent.words)  # its length tells it from “the same” said by itself
     turn.note(queued=(top, *turn.state.queued))
     turn.more = True
     take(turn, bottom)
@@ -288,7 +291,8 @@ def same(turn: Turn, intent: Intent) -> None:
     # What a correction then replaces, as if the number itself had been said.
     unit = turn.settings.unit
     turn.redo = Intent(Act.VALUE, SpokenLength(value, unit, None, intent.words), words=intent.words)
-    _answered(turn, value, f"the same, {spoken(turn.settings, value)}")
+    both_said = intent.length is not None  # in this breath, and read back a moment ago
+    _answered(turn, value, "the same" if both_said else f"the same, {spoken(turn.settings, value)}")
 
 
 def _like(turn: Turn) -> Length | None:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.dialogue import bays, forms
 from assistant.dialogue.asking import question
 from assistant.dialogue.elsewhere import do_elsewhere, has_another_place
 from assistant.dialogue.reprompts import out_of_place
-from assistant.dialogue.speaking import bay_name, sentence
-from assistant.dialogue.state import Cautioning, Deciding, Decision, Kind, Walking
+from assistant.dialogue.speaking import bay_name, sentence, spoken
+from assistant.dialogue.state import Cautioning, Deciding, Decision, Doubting, Kind, Walking
 from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
-from assistant.language.understanding import Intent
+from assistant.language.understanding import Intent, Wants, understand
 from assistant.language.vocabulary import Act, Stage
-from assistant.numbers import say_count
+from assistant.numbers import SpokenLength, say_count
 
 _WAITS = (Kind.CHOOSING, Kind.DOUBTING, Kind.DECIDING, Kind.CAUTION)
 _ANSWERS = frozenset(
@@ -40,8 +42,13 @@ def carry_out(turn: Turn, meant: tuple[Intent, ...]) -> None:
     waiting = turn.state.queued if first.act in _ANSWERS | _ASIDE else ()
     turn.note(queued=(first, *others, *waiting))
     focus, kind, numbers = turn.state.focus, turn.state.focus.kind, 0
+    done: list[Intent] = []
     if isinstance(focus, Cautioning) and others and not isinstance(focus.then, Walking):
         turn.say("I keep that until then.", question(turn.state))
+        return
+    if kind is Kind.DECIDING and others:  # what is yes to, and what comes next, are two things
+        turn.note(queued=())
+        turn.say(out_of_place(Stage.DOUBT, question(turn.state)))
         return
     opens = first.act in (*_OPENS, Act.ALL_MEASURED, Act.START_MARKING)
     if others and opens and kind is Kind.ASKING and _begun(turn) and _must_wait(turn, first):
@@ -54,6 +61,7 @@ def carry_out(turn: Turn, meant: tuple[Intent, ...]) -> None:
         turn.note(queued=tuple(rest))
         turn.more = bool(rest)
         numbers += part.act in _NUMBERS
+        done.append(part)
         _do(turn, part, alone=part is first and not others)
         if turn.state.focus.kind in _WAITS and (turn.state.focus.kind is not kind or turn.state.focus.kind is not Kind.CAUTION):
             break
@@ -61,7 +69,9 @@ def carry_out(turn: Turn, meant: tuple[Intent, ...]) -> None:
             break
     turn.more = False
     if numbers > 1:
-        turn.redo = None  # “no, …” could mean either
+        both = next((one for one in done if one.act is Act.SAME and one.length is not None), None)
+        alone = first if first.act is Act.BOTH and not others else both
+        turn.redo = None if alone is None or numbers > 2 else replace(alone, act=Act.BOTH)  # else “no, …” could mean either
 
 
 def _must_wait(turn: Turn, part: Intent) -> bool:
@@ -115,6 +125,8 @@ def _open_bay(turn: Turn, part: Intent) -> None:
     index = turn.job.index_of(part.count or 0)
     if part.count == turn.job.next_number:
         bays.new(turn, part)
+    elif index is None and _run_together(turn, part):
+        pass
     elif index is None:
         turn.note(queued=())
         turn.more = False
@@ -124,3 +136,26 @@ def _open_bay(turn: Turn, part: Intent) -> None:
         turn.focus(Deciding(Decision.REOPEN, turn.job.bays[index].number))
     else:
         bays.measure_again(turn, turn.job.bays[index].number, sentence(bay_name(turn.job.bays[index])))
+
+
+def _run_together(turn: Turn, part: Intent) -> bool:
+    """“Bay twenty one three zero zero” where there is no bay twenty one: the length may begin with the one, which is asked."""
+    ten, one = divmod(part.count or 0, 10)
+    ahead = turn.state.queued[0] if turn.state.queued else None
+    number = ten * 10
+    if ten < 2 or one == 0 or ahead is None or ahead.act is not Act.VALUE or number not in (turn.job.next_number, *_numbers(turn)):
+        return False
+    words = (say_count(one), *ahead.words)
+    again = understand(words, Stage.ASK, Wants.LENGTH, turn.settings.unit)
+    if not isinstance(again, Intent) or not isinstance(again.length, SpokenLength):
+        return False
+    turn.note(queued=turn.state.queued[1:])
+    _open_bay(turn, replace(part, count=number))
+    if turn.state.focus.kind is Kind.ASKING:
+        turn.focus(Doubting(again, again.length.mm, turn.state.focus))
+        turn.say(sentence(spoken(turn.settings, again.length.mm)), question(turn.state))
+    return True
+
+
+def _numbers(turn: Turn) -> tuple[int, ...]:
+    return tuple(bay.number for bay in turn.job.bays)

@@ -26,7 +26,12 @@ from assistant.events import Effect, Record, Speak
 from assistant.fold import apply
 from assistant.job import Draft, DraftChanged, Fact, Job, Note, NoteMade, Settings, SettingsChanged, Undone
 from assistant.language.understanding import Intent
+from assistant.language.vocabulary import Act
 from assistant.plan import set_out_of
+
+
+_COMPLETES = frozenset((Act.SET_TOP, Act.BOTH, Act.SAME, Act.SAME_BAY))
+"""What completes a bay that is begun in the same breath."""
 
 
 @dataclass(slots=True)
@@ -120,7 +125,8 @@ class Turn:
         assert first is not None
         asked = first.full if self.settings.full else first.short
         if self.more:
-            self.say(self.by_length(lead, ""))  # what is said of it in the same breath names it in the end
+            whole = any(one.act in _COMPLETES for one in self.state.queued)  # then the summary behind it names it
+            self.say("" if whole else self.by_length(lead, ""))
         elif lead and not self.settings.full:
             self.say(f"{lead.rstrip('.')}, {asked[:1].lower()}{asked[1:]}")  # one breath: “Bay two, bottom?”
         else:

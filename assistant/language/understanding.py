@@ -78,6 +78,8 @@ _TOP_TO_BOTTOM = Length(100)
 """mm; two openings said one after the other without their names are no further apart.  Common practice, no source."""
 _JOINTS = ("and", "then", "with", APART)
 """What stands between the parts of a sentence."""
+_YES = frozenset(("yes", "yep", "yeah", "yup", "that's right", "that is right", "yes that's right", "correct", "it is", "yes it is"))
+"""Behind which what comes next is taken, where a number is in question."""
 _MOST_WORDS = 60
 """A longer sentence is not taken apart."""
 
@@ -226,6 +228,9 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
         if parts is not None:
             return parts
         found = found or again
+    with_a_yes = reader.behind_a_yes(words)
+    if with_a_yes is not None:
+        return with_a_yes
     for fewer in plainly(words):
         by_kernel = reader.by_kernel(kernel(fewer), words)
         if by_kernel is not None:
@@ -277,6 +282,19 @@ class _Reader:
                 return intent
             elsewhere = OutOfPlace(intent, phrase.stages)
         return elsewhere
+
+    def behind_a_yes(self, words: tuple[str, ...]) -> Several | OutOfPlace | None:
+        """A yes to a number in question, and in the same breath what comes next; without the yes that has to wait."""
+        if self.stage is not Stage.DOUBT:
+            return None
+        agreed = next((at for at in (3, 2, 1) if " ".join(words[:at]) in _YES), 0)
+        rest = understand(words[agreed:], Stage.ASK, self.wants, self.unit)
+        following = intents(rest)
+        if not following or any(one.act not in PARTS or one.act is Act.VALUE and len(following) == 1 for one in following):
+            return None
+        if agreed:
+            return Several((Intent(Act.YES, words=words[:agreed]), *following))
+        return OutOfPlace(following[0], frozenset({Stage.ASK}))
 
     def by_kernel(self, left: tuple[str, ...], words: tuple[str, ...]) -> Intent | Several | None:
         """What the words that are left of a sentence mean, where that is one thing only."""

@@ -137,6 +137,13 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
     ]),
     ("an opening that was measured does not give way", (*SETUP, "1815"), [("start marking", "first this", "top opening?")]),
     ("a slip that is left goes back to its mark", (*MARKING, "next", "picket slipped"), [("leave it", "left.", "mark two")]),
+    ("both are put right at once", (*SETUP, "1845 both"), [("no 1855", "bottom: one thousand eight hundred and fifty five",
+        "top: the same.")]),
+    ("a yes and what comes next", (*SETUP, "12000"), [("yes top 11998", "bottom: twelve thousand", "top: eleven thousand")]),
+    ("what comes next has to wait for the yes", (*SETUP, "12000"), [("bottom 2100 top 2150", "wait for a yes", "is that right?")]),
+    ("a length run into the number of a bay is asked about", (*SETUP, "1845 both", *["next bay 1845 both"] * 18), [
+        ("bay twenty one three zero zero", "bay twenty.", "one thousand three hundred", "is that right?"),
+    ]),
     ("a slip says which picket at once", (*MARKING, "next"), [("picket one slipped", "where is its mark now")]),
     ("pickets wider than the opening", (*SETUP, "310"), [("the same", "bay one")]),
     ("an impossible width leaves all as it was", ONE_BAY, [
