@@ -29,7 +29,6 @@ from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Act
 from assistant.plan import set_out_of
 
-
 _COMPLETES = frozenset((Act.SET_TOP, Act.BOTH, Act.SAME, Act.SAME_BAY))
 """What completes a bay that is begun in the same breath."""
 

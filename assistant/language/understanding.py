@@ -290,7 +290,7 @@ class _Reader:
         agreed = next((at for at in (3, 2, 1) if " ".join(words[:at]) in _YES), 0)
         rest = understand(words[agreed:], Stage.ASK, self.wants, self.unit)
         following = intents(rest)
-        if not following or any(one.act not in PARTS or one.act is Act.VALUE and len(following) == 1 for one in following):
+        if not following or any(one.act not in PARTS or (one.act is Act.VALUE and len(following) == 1) for one in following):
             return None
         if agreed:
             return Several((Intent(Act.YES, words=words[:agreed]), *following))

@@ -256,7 +256,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.SECOND, frozenset({Stage.CHOOSE}), "the second", "second", "[the] second one"),
     # Everywhere.
     _phrase(Act.NEXT, _AWAKE, "next", "next mark", "next one", "next please", "and the next", help="the mark after this"),
-    _phrase(Act.NEXT, frozenset({Stage.HUB, Stage.ASK}), "what's next", "what is next"),
+    _phrase(Act.NEXT, frozenset({Stage.HUB, Stage.ASK, Stage.WALK}), "what's next", "what is next"),
     _phrase(
         Act.REPEAT, _AWAKE, "repeat", "say again", "say that again", "again", "i don't know", "pardon", "what was that",
         "come again", "say it again", "one more time", help="the last answer once more",
@@ -309,13 +309,10 @@ PHRASES: tuple[Phrase, ...] = (
         Act.SET_TOP, _OPENINGS, "top opening <length>", "top <length>", "[the] top (is|was) <length>", "no [the] top (is|was) <length>",
         help="measure the top again",
     ),
-    _phrase(
-        Act.SET_BOTTOM, _LATER, "[the] bottom (is|was) <length>", "no [the] bottom (is|was) <length>",
-        "[the] bottom of bay <count> (is|was) <length>",
-    ),
-    _phrase(
-        Act.SET_TOP, _LATER, "[the] top (is|was) <length>", "no [the] top (is|was) <length>", "[the] top of bay <count> (is|was) <length>",
-    ),
+    _phrase(Act.SET_BOTTOM, _LATER, "[the] bottom (is|was) <length>", "no [the] bottom (is|was) <length>"),
+    _phrase(Act.SET_TOP, _LATER, "[the] top (is|was) <length>", "no [the] top (is|was) <length>"),
+    _phrase(Act.SET_BOTTOM, _LATER | _HUB, "[the] bottom of bay <count> (is|was) <length>"),
+    _phrase(Act.SET_TOP, _LATER | _HUB, "[the] top of bay <count> (is|was) <length>"),
     _phrase(Act.BOTH, _OPENINGS, "both <length>", "<length> both [the same]", help="one length for both openings"),
     _phrase(Act.SAME_BAY, _OPENINGS, "same as bay <count>", "same as the last bay", help="the openings of another bay"),
     _phrase(Act.THICKNESS, frozenset({Stage.ASK}), "by <length>"),
