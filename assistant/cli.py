@@ -122,8 +122,10 @@ def _parser() -> argparse.ArgumentParser:
 
     export = _command(commands, "export", "write a job as JSON, CSV, text, marking sheet or story-pole strips", _export)
     export.add_argument("job", nargs="?", type=int, help="number of the job; the one begun last if left out")
-    export.add_argument("--as", dest="kind", choices=["json", "csv", "txt", "html", "pdf", "pole"], default="json")
+    export.add_argument("--as", dest="kind", choices=["json", "csv", "txt", "html", "pdf", "pole", "svg"], default="json")
     export.add_argument("--paper", choices=["a4", "letter", "roll"], default="a4", help="of the sheet and the strips")
+    export.add_argument("--place", default="", help="where the fence is, for the sheet; without it there is a line to write it on")
+    export.add_argument("--measured-by", default="", help="who measured, for the sheet; without it there is a line to write it on")
     export.add_argument("--out", type=Path, default=None, help="file to write; text goes to the screen without it")
     _home(export)
 
@@ -258,7 +260,7 @@ def _show(options: argparse.Namespace) -> None:
 def _export(options: argparse.Namespace) -> None:
     from assistant.job_commands import export_job
 
-    export_job(options.home, options.job, options.kind, options.paper, options.out, print)
+    export_job(options.home, options.job, options.kind, options.paper, options.out, print, options.place, options.measured_by)
 
 
 def _delete(options: argparse.Namespace) -> None:

@@ -9,9 +9,10 @@ from pathlib import Path
 
 from assistant.errors import RecordError
 from assistant.fold import replay
+from assistant.paper.circumstances import Circumstances
 from assistant.paper.exports import marks_text
 from assistant.paper.files import kind_named, kinds_of, make
-from assistant.paper.history import happenings, how_far
+from assistant.paper.history import changes, confirmations, happenings, how_far
 from assistant.paper.pages import Paper
 from assistant.record.store import Entry, Store
 
@@ -70,8 +71,13 @@ def show_job(home: Path | None, number: int | None, show: Show) -> None:
         show(f"{first}{until}  {one.text}")
 
 
-def export_job(home: Path | None, number: int | None, kind: str, paper: str, out: Path | None, show: Show) -> None:
-    """A job as a file, or on the screen where it is text.  Raises RecordError for a binary kind without a file."""
+def export_job(
+    home: Path | None, number: int | None, kind: str, paper: str, out: Path | None, show: Show, place: str = "", measured_by: str = ""
+) -> None:
+    """A job as a file, or on the screen where it is text; `place` and `measured_by` are for the sheet.
+
+    Raises RecordError for a binary kind without a file.
+    """
     store, wanted = Store(home), kind_named(kind)
     number = latest(store, number)
     entries = store.entries(number)
@@ -79,7 +85,7 @@ def export_job(home: Path | None, number: int | None, kind: str, paper: str, out
     if wanted not in kinds_of(job):
         raise RecordError(f"Job {number} has no bay to make a pole for.")
     size = None if paper == "roll" else Paper[paper.upper()]
-    made = make(wanted, job, store.title(number), date_of(entries), size)
+    made = make(wanted, job, store.title(number), date_of(entries), size, circumstances(entries, place, measured_by))
     if out is not None:
         _write(out, made)
         show(f"Written to {out}")
@@ -111,7 +117,7 @@ def leave(store: Store, number: int, out: Path, show: Show) -> None:
     troubles = []
     for kind in kinds_of(job):
         try:
-            _write(out / kind.file_name, make(kind, job, store.title(number), date_of(entries)))
+            _write(out / kind.file_name, make(kind, job, store.title(number), date_of(entries), known=circumstances(entries)))
         except RecordError as error:
             troubles.append(error)
     if out.is_dir():
@@ -124,6 +130,19 @@ def date_of(entries: Sequence[Entry]) -> str:
     """The date on everything made of a job: the day it was last worked on, in the machine's own time zone; today for one never begun."""
     last = datetime.fromisoformat(entries[-1].at) if entries else datetime.now(timezone.utc)
     return last.astimezone().date().isoformat()
+
+
+def circumstances(entries: Sequence[Entry], place: str = "", measured_by: str = "") -> Circumstances:
+    """When gaps were confirmed and what was changed when, by the clock on the wall; and in which time zone that is."""
+    facts = [entry.fact for entry in entries]
+    zone = f"{datetime.fromisoformat(entries[-1].at).astimezone():%z}" if entries else ""
+    return Circumstances(
+        place,
+        measured_by,
+        zone and f"UTC{zone[:3]}:{zone[3:]}",
+        tuple((bay, _local(entries[at].at)) for bay, at in confirmations(facts).items()),
+        tuple((bay, f"{text}, {_local(entries[at].at)}") for bay, at, text in changes(facts)),
+    )
 
 
 def _write(path: Path, made: bytes) -> None:

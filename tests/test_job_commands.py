@@ -178,7 +178,7 @@ def test_everything_made_of_a_job_has_one_day_that_of_the_clock_on_the_wall(
         leave(kept(home), 1, tmp_path / "out", shown)
         days = {path.name: set(re.findall(r"20\d\d-\d\d-\d\d", content(path))) for path in (tmp_path / "out").iterdir()}
         assert {name: found for name, found in days.items() if found} == {
-            name: {day} for name in ("marks.json", "sheet.html", "sheet.pdf", "pole.pdf")
+            name: {day} for name in ("marks.json", "sheet.html", "sheet.pdf", "pole.pdf", "pole.svg")
         }
         lines: list[str] = []
         list_jobs(home, lines.append)

@@ -8,9 +8,11 @@ from __future__ import annotations
 from enum import Enum
 
 from assistant.job import Job
+from assistant.paper.circumstances import UNKNOWN, Circumstances
 from assistant.paper.exports import job_json, marks_csv, marks_text
 from assistant.paper.pages import Paper
 from assistant.paper.pole_print import pole_pdf
+from assistant.paper.pole_svg import pole_svg
 from assistant.paper.sheet_html import sheet_html
 from assistant.paper.sheet_pdf import sheet_pdf
 from assistant.paper.strips import strips
@@ -25,6 +27,7 @@ class Kind(Enum):
     HTML = ("html", "sheet.html", True)
     PDF = ("pdf", "sheet.pdf", False)
     POLE = ("pole", "pole.pdf", False)
+    SVG = ("svg", "pole.svg", True)
 
     @property
     def asked(self) -> str:
@@ -49,10 +52,10 @@ def kind_named(name: str) -> Kind:
 
 def kinds_of(job: Job) -> tuple[Kind, ...]:
     """What can be made of this job: there is no pole without a bay."""
-    return tuple(kind for kind in Kind if job.bays or kind is not Kind.POLE)
+    return tuple(kind for kind in Kind if job.bays or kind not in (Kind.POLE, Kind.SVG))
 
 
-def make(kind: Kind, job: Job, title: str, date: str, paper: Paper | None = Paper.A4) -> bytes:
+def make(kind: Kind, job: Job, title: str, date: str, paper: Paper | None = Paper.A4, known: Circumstances = UNKNOWN) -> bytes:
     """The file; text is UTF-8.  `paper` None is a roll for the pole, and A4 for the sheet, which needs pages."""
     match kind:
         case Kind.JSON:
@@ -62,8 +65,10 @@ def make(kind: Kind, job: Job, title: str, date: str, paper: Paper | None = Pape
         case Kind.TXT:
             return marks_text(job).encode()
         case Kind.HTML:
-            return sheet_html(job, title, date).encode()
+            return sheet_html(job, title, date, known).encode()
         case Kind.PDF:
-            return sheet_pdf(job, title, date, paper or Paper.A4)
+            return sheet_pdf(job, title, date, paper or Paper.A4, known)
         case Kind.POLE:
             return pole_pdf(strips(job), title, date, paper)
+        case Kind.SVG:
+            return pole_svg(strips(job), title, date).encode()

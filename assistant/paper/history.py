@@ -27,10 +27,11 @@ from assistant.job import (
     SettingsChanged,
     Undone,
 )
+from assistant.measured import Bay
 from assistant.paper.figures import in_figures
 from assistant.set_out import SetOut
 from assistant.setout.lengths import Unit
-from assistant.written import counted, length_text, measured_text
+from assistant.written import counted, length_text, limit_text, measured_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +78,69 @@ def how_far(job: Job) -> str:
     if job.position is not None:
         parts.append(f"the last: bay {job.position.bay}, {_rail(job.position.rail)}, mark {job.position.mark}")
     return ", ".join(parts)
+
+
+def confirmations(facts: Sequence[Fact]) -> dict[int, int]:
+    """Which fact, by its place, confirmed the gap of each bay, by its number, as it stands at the end."""
+    found: dict[int, int] = {}
+    for place in standing_places(facts):
+        match facts[place]:
+            case SetOutConfirmed(number, _):
+                found[number] = place
+            case PicketSlipped(number, _, _) | BayReopened(number):
+                found.pop(number, None)
+            case BaySet(_, bay):
+                found.pop(bay.number, None)
+    return found
+
+
+def changes(facts: Sequence[Fact]) -> tuple[tuple[int, int, str], ...]:
+    """(number of a bay, place of the fact, what it changed) for what still stands, in order: measured again, opened again, slipped."""
+    found = []
+    before: dict[int, Bay] = {}
+    unit = Unit.MM
+    for place in standing_places(facts):
+        match facts[place]:
+            case SettingsChanged(settings):
+                unit = settings.unit
+            case BaySet(_, bay):
+                if bay.number in before:
+                    found += [(bay.number, place, text) for text in _differences(before[bay.number], bay, unit)]
+                before[bay.number] = bay
+            case BayReopened(number):
+                found.append((number, place, "opened again"))
+            case PicketSlipped(number, slip, made):
+                at = " and ".join(f"{measured_text(made.unit, length)} on the {_rail(name)}" for name, length in slip.places)
+                found.append((number, place, f"picket {slip.picket} slipped, fixed at {at}"))
+    return tuple(found)
+
+
+def standing_places(facts: Sequence[Fact]) -> list[int]:
+    """The places of the facts that still hold once every undoing is carried out."""
+    kept: list[int] = []
+    for place, fact in enumerate(facts):
+        if isinstance(fact, Undone):
+            del kept[max(0, len(kept) - fact.count) :]
+        else:
+            kept.append(place)
+    return kept
+
+
+def _differences(before: Bay, after: Bay, unit: Unit) -> list[str]:
+    """What is measured or asked otherwise than it was."""
+    old = dict(before.openings)
+    found = [
+        f"{name} opening {measured_text(unit, opening)}, before {measured_text(unit, old[name])}"
+        for name, opening in after.openings
+        if old.get(name, opening) != opening
+    ]
+    if after.picket != before.picket:
+        found.append(f"picket width {measured_text(unit, after.picket)}, before {measured_text(unit, before.picket)}")
+    if after.limit != before.limit:
+        found.append(f"gap {limit_text(unit, after.limit)}, before {limit_text(unit, before.limit)}")
+    if after.count != before.count:
+        found.append("number of pickets chosen anew")
+    return found
 
 
 def _text(facts: Sequence[Fact], place: int, unit: Unit) -> str:

@@ -41,11 +41,12 @@ def plain(text: str) -> str:
 
 
 class Pages(FPDF):
-    """A PDF in mm whose pages carry `foot` and their number."""
+    """A PDF in mm whose pages carry `foot` and their number, unless they say both themselves."""
 
-    def __init__(self, size: tuple[float, float], foot: str) -> None:
+    def __init__(self, size: tuple[float, float], foot: str, *, footed: bool = True) -> None:
         super().__init__(unit="mm", format=size)
         self.foot = plain(foot)
+        self.footed = footed
         self.set_title(plain(foot))
         self.set_margin(MARGIN)
         self.set_auto_page_break(True, MARGIN + 6)
@@ -53,6 +54,8 @@ class Pages(FPDF):
 
     def footer(self) -> None:
         """The foot of a page; called by the library."""
+        if not self.footed:
+            return
         self.set_y(-MARGIN - 4)
         self.set_text_color("#111111")
         self.set_font("Helvetica", size=9)
