@@ -29,10 +29,10 @@ h1 {{ font-size: 1em; }}
 .row {{ display: flex; flex-wrap: wrap; align-items: baseline; justify-content: space-between; gap: 0 3vmin; }}
 body.idle h1 {{ font-size: clamp(2rem, 14vmin, 8rem); }}
 #title, #status {{ font-weight: 400; }}
-#mark {{ flex: 1; min-height: 0; position: relative; display: flex; flex-direction: column; justify-content: center; }}
+#mark {{ flex: 1; min-height: 0; position: relative; overflow: hidden; display: flex; flex-direction: column; justify-content: center; }}
 #figure {{ position: relative; }}
-#value {{ position: absolute; left: 50%; top: 50%; line-height: .86; white-space: nowrap; text-align: center; word-spacing: -.16em;
-  font-variant-numeric: tabular-nums lining-nums; }}
+#value {{ position: absolute; left: 50%; top: 50%; font-size: 100px; line-height: .86; white-space: nowrap; text-align: center;
+  word-spacing: -.16em; font-variant-numeric: tabular-nums lining-nums; }}
 #unit {{ font-size: clamp(1.1rem, 6vmin, 3rem); line-height: 1; text-align: center; }}
 .line {{ display: block; }}
 #value .unit {{ font-size: .4em; }}
@@ -83,12 +83,10 @@ const HIGH = 0.25, NARROWEST = 0.38, WIDEST = 2, FIGURES = 0.8;
 const fit = () => {
   const value = at('value'), room = at('mark'), box = at('figure');
   if (value.hidden) return;
-  value.style.transform = 'none';
-  value.style.fontSize = '100px';
   const rows = value.querySelectorAll('.line').length, plain = rows === 1 && !value.querySelector('.fraction');
   const wide = value.offsetWidth, tall = plain ? 100 * FIGURES : value.offsetHeight;
   const most = room.clientWidth * 0.99, high = room.clientHeight - at('unit').offsetHeight;
-  const least = Math.min(innerHeight * HIGH * tall / (100 * FIGURES * rows), most / wide * tall / NARROWEST);
+  const least = Math.min(document.body.clientHeight * HIGH * tall / (100 * FIGURES * rows), most / wide * tall / NARROWEST);
   const height = Math.min(high, Math.max(most / wide * tall, least));
   const width = Math.min(most, height / tall * wide * WIDEST);
   box.style.height = `${height}px`;

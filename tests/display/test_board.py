@@ -409,6 +409,7 @@ def test_nothing_runs_off_the_screen(browser: Browser, board: Board, mark: str) 
     for screen in SCREENS + LYING:
         sized(browser, *screen)
         assert browser.ask(_OUTSIDE) == [], screen
+        assert browser.ask("[innerWidth, innerHeight]") == list(screen)  # else a phone has zoomed out to show all
     browser.ask("document.getElementById('awake').hidden = false; stale(true)")
     for screen in SCREENS + LYING:  # with all that can stand there besides
         sized(browser, *screen)
