@@ -15,7 +15,7 @@ from assistant.dialogue.forms import Slot
 from assistant.dialogue.speaking import spoken
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Doubting
 from assistant.dialogue.subjects.closing_sum import RUN_LENGTH, would_close
-from assistant.dialogue.subjects.slipped_picket import far_from_mark
+from assistant.dialogue.subjects.slipped_picket import far_from_mark, rail_asked
 from assistant.dialogue.turn import Turn
 from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Act
@@ -98,7 +98,7 @@ def doubt(turn: Turn, intent: Intent, value: Fraction) -> str:
     if small:
         return f"{told} {small}"
     if slot == "actual" and far_from_mark(turn.job, value):
-        return f"{told} That is far from where that picket belongs."
+        return f"{labelled(rail_asked(turn.job), said)} That is far from where that picket belongs."
     usual = settings.picket
     if slot == "width" and usual is not None and abs(value - usual) > forms.UNLIKE_WIDTH:
         return f"{told} That is unlike the other pickets."

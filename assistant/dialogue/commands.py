@@ -14,7 +14,7 @@ from assistant.dialogue.finishing import finish
 from assistant.dialogue.registry import FORMS
 from assistant.dialogue.speaking import limit_words, sentence, spoken, told
 from assistant.dialogue.state import Asking, Cautioning, Choosing, Deciding, Decision, Doubting, Hub, Walking
-from assistant.dialogue.subjects import closing_sum, slipped_picket, sloping_ground
+from assistant.dialogue.subjects import closing_sum, overlapping_boards, slipped_picket, sloping_ground
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.undoing import undone_words
 from assistant.events import AdjustSound, CallEvery, End, Sound
@@ -182,7 +182,10 @@ def answer_needed(turn: Turn, intent: Intent) -> None:
 
 
 def what_next(turn: Turn, intent: Intent) -> None:
-    """“Next” where nothing is waited for."""
+    """“Next” where nothing is waited for: the next overlapping board, where those are being called."""
+    if turn.state.board is not None and turn.job.boards is not None:
+        overlapping_boards.next_board(turn)
+        return
     turn.say(question(turn.state) or "Say: next bay, or start marking.")
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.language.understanding import Wants
+from assistant.numbers import say_count
 from assistant.setout.lengths import Length, inches, metres, mm
 
 Answers = Mapping[str, Fraction]
@@ -64,6 +65,20 @@ class Form:
                 return slot
         return self.slots[-1] if self.repeats else None
 
+    def questions(self, answers: Answers) -> str:
+        """How many questions there are still to come, in a sentence; empty where it is few, or the trade of every bay."""
+        open_slots = [slot for slot in self.slots if slot.key not in answers]
+        if self.repeats or len(open_slots) < _MANY or self.key in _EVERY_BAY:
+            return ""
+        sure = all(slot.when(answers) for slot in open_slots)
+        count = say_count(len(open_slots))
+        return f"{count.capitalize()} questions." if sure else f"Up to {count} questions."
+
+
+_MANY = 3
+"""So many questions are told beforehand."""
+_EVERY_BAY = ("setup", "bay", "gate")
+"""Forms whose questions need no telling."""
 
 OPENING = (mm(300), mm(6000))
 """Clear openings between posts that need no questioning.  Common practice, no source."""

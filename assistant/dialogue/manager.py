@@ -182,6 +182,8 @@ def _heard(state: State, utterance: Utterance) -> Step:
             return _no_place(state, utterance)
     clear = replace(state, misses=0)
     turn = Turn(clear, " ".join(words), typed=utterance.typed)
+    if not _BOARDS.issuperset(one.act for one in intents(meaning)):
+        turn.note(board=None)
     elsewhere = isinstance(meaning, OutOfPlace)
     meant = (meaning.intent,) if isinstance(meaning, OutOfPlace) else intents(meaning)
     act = meant[0].act
@@ -205,6 +207,8 @@ def _heard(state: State, utterance: Utterance) -> Step:
     return _or_else(Tone.GOT_IT, turn.done())
 
 
+_BOARDS = frozenset((Act.NEXT, Act.BOARD, Act.REPEAT, Act.HOLD, Act.CARRY_ON, Act.LOUDER, Act.QUIETER, Act.FASTER, Act.SLOWER, Act.HELP))
+"""What leaves the calling of overlapping boards where it is."""
 _ANSWERS = frozenset(
     (
         Act.VALUE, Act.SAME, Act.CORRECT, Act.YES, Act.NO, Act.NEXT, Act.BACK, Act.STOP, Act.UNDO, Act.CARRY_ON, Act.ALL_MEASURED,

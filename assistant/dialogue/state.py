@@ -157,6 +157,8 @@ class State:
     """Cautions acknowledged since the job was opened."""
     help_from: int = 0
     """Where “more” goes on in the list of phrases."""
+    board: int | None = None
+    """The last overlapping board that was called, where “next” goes on with them; None where it does not."""
     asleep: bool = False
     pace: int | None = None
     """Seconds between calls when marks are called at a steady pace."""

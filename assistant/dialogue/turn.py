@@ -126,6 +126,8 @@ class Turn:
         if self.more:
             whole = any(one.act in _COMPLETES for one in self.state.queued)  # then the summary behind it names it
             self.say("" if whole else self.by_length(lead, ""))
+        elif lead and self.settings.full and (count := form.questions(answers)):
+            self.say(lead, count, asked)
         elif lead and not self.settings.full:
             self.say(f"{lead.rstrip('.')}, {asked[:1].lower()}{asked[1:]}")  # one breath: “Bay two, bottom?”
         else:

@@ -48,7 +48,8 @@ def boards(turn: Turn, answers: Answers) -> None:
             + ", ".join(f"{mark.index}: {write(mark.value, unit)}" for mark in marks),
         ),
     )
-    turn.say("For each, say: board, and its number.")
+    turn.note(board=0)
+    turn.say("For each, say: next one; or board, and its number.")
 
 
 def board(turn: Turn, intent: Intent) -> None:
@@ -56,10 +57,26 @@ def board(turn: Turn, intent: Intent) -> None:
     if turn.job.boards is None:
         turn.say("No boards are set out yet. Say: overlapping boards.")
         return
-    row, number, settings = lap(turn.job.boards), intent.count or 0, turn.settings
+    _call(turn, turn.job.boards, intent.count or 0)
+
+
+def next_board(turn: Turn) -> None:
+    """The board after the one that was called last."""
+    assert turn.job.boards is not None
+    last = turn.state.board or 0
+    if last == lap(turn.job.boards).count:
+        turn.note(board=None)
+        turn.say("That was the last board.")
+    else:
+        _call(turn, turn.job.boards, last + 1)
+
+
+def _call(turn: Turn, wanted: Boards, number: int) -> None:
+    row, settings = lap(wanted), turn.settings
     if not 1 <= number <= row.count:
         turn.say(sentence(f"there is no board {say_count(number)}; there are {say_count(row.count)}"))
         return
+    turn.note(board=number)
     mark = row.mark(number, settings.edge, settings.origin, settings.resolution)
     value = mark_words(settings, mark_unit(settings.unit, settings.resolution), mark.value)
     turn.say(f"Board {say_count(number)}{', last one' if number == row.count else ''}: {value}, {'front' if number % 2 else 'behind'}.")

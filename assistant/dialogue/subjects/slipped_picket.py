@@ -68,6 +68,12 @@ def _rails(job: Job) -> list[Rail]:
     return rails if standing.set_out.gate is None else rails[:1]  # the leaves of a gate are made each by itself
 
 
+def rail_asked(job: Job) -> str:
+    """The rail that the place of a slipped picket is asked for on first, in words."""
+    name = _rails(job)[0].name
+    return name if "leaf" in name else f"{name} rail"
+
+
 def far_from_mark(job: Job, value: Length) -> bool:
     """Whether a place said for a slipped picket is further than one gap from its mark."""
     draft = job.draft

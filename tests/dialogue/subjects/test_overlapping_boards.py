@@ -28,6 +28,17 @@ def test_boards_are_told_and_each_is_called_by_its_number() -> None:
     assert talk.stage is Stage.HUB
 
 
+def test_next_goes_on_with_the_boards_until_something_else_is_done() -> None:
+    talk = Talk(*ROW, "25")
+    assert [talk.say("next")[:10] for _ in range(2)] == ["Board one:", "Board two:"]
+    talk.say("board 19")
+    assert talk.say("next one").startswith("Board twenty, last one:")
+    assert talk.say("next").startswith("That was the last board.")
+    assert not talk.say("next").startswith("Board")
+    talk = Talk(*ROW, "25", "next", "summary")
+    assert not talk.say("next").startswith("Board")
+
+
 def test_boards_are_on_the_sheet_and_in_the_files() -> None:
     talk = Talk(*ROW, "25")
     lines = kept(Turn(talk.conversation.state))["Overlapping boards over 2546 mm"]

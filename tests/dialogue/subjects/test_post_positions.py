@@ -29,7 +29,7 @@ def test_the_phrase_asks_for_the_run_without_any_bay() -> None:
     turn = said_to(job(), Act.POSTS)
     assert turn.job.draft is not None and turn.job.draft.form == POSTS.key
     assert turn.state.focus == Asking()
-    assert said(turn).startswith("Posts. How long is the whole run")
+    assert said(turn).startswith("Posts. Four questions. How long is the whole run")
 
 
 def test_posts_are_kept_counted_and_cautioned_for() -> None:
@@ -138,7 +138,7 @@ def test_a_gate_among_the_posts_stays_where_it_was_put() -> None:
 def test_how_many_posts_is_answered_from_what_is_known() -> None:
     assert said(said_to(ROW, Act.HOW_MANY_POSTS)) == "Three bays, four posts."
     assert said(said_to(job(bay(1, 2400), bay(2, 1000), bay(3, 2400)), Act.HOW_MANY_POSTS)) == "Four posts, if the bays stand in one row."
-    assert said(said_to(job(), Act.HOW_MANY_POSTS)).startswith("Posts. How long is the whole run")
+    assert said(said_to(job(), Act.HOW_MANY_POSTS)).startswith("Posts. Four questions. How long is the whole run")
 
 
 @pytest.mark.parametrize("act", [Act.POSTS_REST, Act.POSTS_EQUAL, Act.POSTS_GATE, Act.POSTS_OVER])

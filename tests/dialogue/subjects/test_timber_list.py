@@ -28,7 +28,7 @@ PLAIN = {"rails": 2, "fixings": 2, "kerf": 0, "length": 0, "above": 0, "waste": 
 
 
 def test_the_phrase_needs_a_bay() -> None:
-    assert said(said_to(job(bay(1, 2400)), Act.TIMBER)) == "Timber list. How many rails in a bay?"
+    assert said(said_to(job(bay(1, 2400)), Act.TIMBER)) == "Timber list. Up to nine questions. How many rails in a bay?"
     with pytest.raises(ImpossibleError, match="no bay yet"):
         said_to(job(), Act.TIMBER)
 
