@@ -79,8 +79,7 @@ ROOMS: dict[str, Room] = {
     "speech.listed": room("events numbers wordgraph"),
     "record": room(
         f"record {CORE} scratch",
-        "contextlib datetime errno fcntl hashlib json msvcrt os pathlib re shutil sqlite3 sys types urllib"
-        " platformdirs pydantic",
+        "contextlib datetime errno fcntl hashlib json msvcrt os pathlib re shutil sqlite3 sys types urllib platformdirs pydantic",
         pure=False,
     ),
     "paper": room(f"paper {CORE} numbers dialogue.cautions written colours", "csv functools html io itertools json math re fpdf"),
@@ -92,8 +91,7 @@ ROOMS: dict[str, Room] = {
     "serving": room("errors", "asyncio errno hmac logging socket ssl threading aiohttp", pure=False),
     "phone": room(
         "phone serving display.board_page display.terminal_code display.view speech.wav speech.player speech.devices errors",
-        "asyncio base64 datetime hashlib ipaddress json os pathlib queue secrets ssl threading time types"
-        " aiohttp cryptography numpy",
+        "asyncio base64 datetime hashlib ipaddress json os pathlib queue secrets ssl threading time types aiohttp cryptography numpy",
         pure=False,
     ),
     "phone.frames": room("speech.wav", "json numpy"),
