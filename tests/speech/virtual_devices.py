@@ -41,8 +41,14 @@ def missing_tools() -> tuple[str, ...]:
 class VirtualRoom:
     """The server, and what sounds in the room: a hum that goes on, people who speak, a tape that runs."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, rate: int = SAMPLE_RATE, channels: int = 1) -> None:
+        """`rate` and `channels` are those of both devices."""
         self.folder = folder
+        form = f"rate={rate} channels={channels}"
+        self._devices = {
+            MICROPHONE: f"module-remap-source master=room.monitor source_name={MICROPHONE} {form} remix=yes",
+            LOUDSPEAKER: f"module-null-sink sink_name={LOUDSPEAKER} {form}",
+        }
         self._server: subprocess.Popen[bytes] | None = None
         self._hum: subprocess.Popen[bytes] | None = None
         self._others: list[subprocess.Popen[bytes]] = []
@@ -61,8 +67,7 @@ class VirtualRoom:
         modules = (
             f"module-native-protocol-unix auth-anonymous=1 socket={self.folder}/native",
             f"module-null-sink sink_name=room rate={SAMPLE_RATE} channels=1",
-            f"module-remap-source master=room.monitor source_name={MICROPHONE} channels=1",
-            f"module-null-sink sink_name={LOUDSPEAKER} rate={SAMPLE_RATE} channels=1",
+            *self._devices.values(),
         )
         command = ["pulseaudio", "-n", "--daemonize=no", "--exit-idle-time=-1", "--disable-shm=yes", "--log-level=error"]
         for module in modules:
@@ -87,6 +92,17 @@ class VirtualRoom:
             process.terminate()
             process.wait()
         self._others.clear()
+
+    def take_away(self, device: str) -> None:
+        """One device alone falls silent.  One that is unplugged would not do: the server puts another in its place."""
+        self._suspend(device, "1")
+
+    def give_back(self, device: str) -> None:
+        """It is there once more."""
+        self._suspend(device, "0")
+
+    def _suspend(self, device: str, yes: str) -> None:
+        self._run(["pactl", "suspend-source" if device == MICROPHONE else "suspend-sink", device, yes]).wait()
 
     def hum(self, samples: Samples | None = None) -> None:
         """Lets a sound go round and round in the room; without one, the same as before."""
