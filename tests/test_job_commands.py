@@ -136,6 +136,15 @@ def test_trying_a_folder_leaves_nothing_in_it(tmp_path: Path) -> None:
     assert list((tmp_path / "out").iterdir()) == []
 
 
+def test_a_trial_that_cannot_be_taken_away_is_trouble_with_the_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: object, **__: object) -> None:
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(Path, "unlink", refused)
+    with pytest.raises(RecordError, match="cannot be written: Input/output error. Choose another place with --out"):
+        ready(tmp_path)
+
+
 def test_a_disk_too_full_for_a_job_is_noticed_before_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Path, "write_bytes", full_above(ROOM - 1))
     with pytest.raises(RecordError, match="No space left"):
