@@ -39,8 +39,8 @@ POST = Fraction(100)
 """Width of his posts, in mm; of an inch job 4 inches."""
 SUMS = 6
 """So often he holds the tape over one run, at the most."""
-IN_ONE_BREATH, IN_OTHER_WORDS, NEW_MIND, ANY_ORDER = 0.3, 0.3, 0.1, 0.3
-"""How likely he is to say both openings at once, to say a phrase as the list of sentences has it, to change an opening of a bay that was
+IN_ONE_BREATH, IN_OTHER_WORDS, NEW_MIND, ANY_ORDER = 0.8, 0.3, 0.1, 0.3
+"""How likely he is to say both settings or both openings at once, to say a phrase as the list of sentences has it, to change an opening of a bay that was
 measured, and to name the bay that is marked next.  Invented, no source."""
 MOST_TURNS = 900
 """Turns after which a job counts as stuck."""
@@ -64,7 +64,9 @@ FOLLOWED = (
 """What he says when he is told to, and has nothing else on his mind."""
 FOUND = "i can hear you once more."
 """Said when a lost microphone is there again; what was said last follows."""
-MISSES = ("say that again", "did not get that", "not that either", "keep quiet", "first this", "not now:", "i heard you, but")
+IN_PAIRS = {"bottom": "top", "picket": "limit"}
+"""What is said in one breath with another value, which comes behind it."""
+MISSES = ("say that again", "did not get that", "not that either", "keep quiet", "first this", "has to wait", "no place here")
 
 
 @dataclass(frozen=True)
@@ -327,6 +329,7 @@ class Builder:
             return self._say("no" if "was that " in heard or "is that right?" in heard else "undo", for_length=True)
         if not given and ("was that " in heard or "is that right?" in heard):
             return self._say("no")  # it took something else for a number
+        given = self._of_the_pair(heard, given)
         if "was that " in heard and given:
             return self._which(heard, given)
         if "is that right?" in heard and given:
@@ -349,14 +352,31 @@ class Builder:
             return self._value(wrong, dict(self.wanted.rows[0])[wrong], named=True)
         return self._go_on(heard, given)
 
-    def _the_other(self, heard: str) -> str | None:
-        """The other opening of the same breath: its correction, where he hears it wrong; None where he may go on."""
+    def _of_the_pair(self, heard: str, given: tuple[str, Fraction] | None) -> tuple[str, Fraction] | None:
+        """What a question is about: the other value of the same breath, where the one he gave first was read back before it."""
         row = dict(self.wanted.rows[self.row]) if self.row < len(self.wanted.rows) else {}
-        read = re.search(r"top: ([^.]+)\.", heard)
-        if self.settled[-1] != "bottom" or "top" not in row or read is None:
+        name = IN_PAIRS.get(given[0], "") if given else ""
+        if given is None or name not in row or not ("was that " in heard or "is that right?" in heard):
+            return given
+        first, found, _ = heard.partition(f". {LABELS[name]}: ")
+        if not found or f"{LABELS[given[0]]}: " not in f"{first}: ":
+            return given
+        if not self._read_back(f"{first}.", given):
+            return given
+        self.settled.append(given[0])
+        return (name, row[name])
+
+    def _the_other(self, heard: str) -> str | None:
+        """The other value of the same breath: its correction, where he hears it wrong; None where he may go on."""
+        row = dict(self.wanted.rows[self.row]) if self.row < len(self.wanted.rows) else {}
+        name = IN_PAIRS.get(self.settled[-1], "")
+        read = re.search(rf"{LABELS[name]}: ([^.]+)\.", heard) if name in row else None
+        if read is None or name in self.settled:
             return None
-        other = ("top", row["top"])
+        other = (name, row[name])
         found = [value for part in re.split("[,:;]", read[1]) for value in self._values(part)]
+        if read[1] == "the same":  # as the bottom, which he heard
+            found = [row["bottom"]]
         if other[1] not in found and self.random.random() < self.notices:
             return self._value(*other, named=True)
         self.settled.append(other[0])
@@ -694,6 +714,8 @@ class Builder:
             words = words_for(row[0][1], self.wanted.unit, self.habit, self.random)
             if row[0][1] == row[1][1]:
                 words = (*words, "both")
+            else:
+                words = ("bottom", *words, "top", *words_for(row[1][1], self.wanted.unit, self.habit, self.random))
             return self._say("next", "bay", *words, given=row[0], for_length=True, number=True)
         return self._say("next bay")
 
@@ -709,7 +731,7 @@ class Builder:
                 return self._asked(slot, self.wanted.rows[0])
             if self.row == 0 and len(self.settled) < len(names):  # the first bay, and a setting is not right yet
                 return self._value(names[len(self.settled)], dict(row)[names[len(self.settled)]], named=True)
-            return self._say("leave it")
+            return self._say("new gate" if slot == "bottom" and names[0] == "opening" and not self.settled else "leave it")
         self.told = ""
         place = names.index(slot)
         if place > len(self.settled):
@@ -740,6 +762,9 @@ class Builder:
                 words = (*words, *self.random.choice((("both",), ("both", "the", "same"))))
             else:
                 words = ("bottom", *words, "top", *words_for(row["top"], self.wanted.unit, self.habit, self.random))
+        elif slot == "picket" and not (correcting or distinctly or named) and self.random.random() < IN_ONE_BREATH:
+            words = words_for(value, self.wanted.unit, self.habit, self.random)
+            words = (*words, "gap", *words_for(row["limit"], self.wanted.unit, self.habit, self.random))
         else:
             habits = [Habit.DIGITS, Habit.CARDINAL] if distinctly or correcting else [self.habit]
             words = words_for(value, self.wanted.unit, self.random.choice(habits), self.random)
