@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import chain
 
 import pytest
 
@@ -13,6 +14,9 @@ from assistant.setout.lengths import MM_PER_FOOT, MM_PER_INCH, Length, Unit
 
 LONGEST_MM = 20_000
 LONGEST_INCHES = 20 * 12
+BAY_MM = 8_000
+BAY_INCHES = 12 * 12
+"""As long as a bay gets: up to there every length is tried, from there to the longest one in seven, for a run."""
 
 
 def wrong(lengths: Iterator[Length], said_in: Unit, job: Unit, style: NumberStyle, *, with_unit: bool) -> list[str]:
@@ -27,14 +31,16 @@ def wrong(lengths: Iterator[Length], said_in: Unit, job: Unit, style: NumberStyl
 
 
 def thirty_seconds() -> Iterator[Length]:
-    """Every line of a tape of twenty feet, sixteenths among them."""
-    return (Fraction(step, 32) * MM_PER_INCH for step in range(1, LONGEST_INCHES * 32 + 1))
+    """The lines of a tape of twenty feet, sixteenths among them."""
+    steps = chain(range(1, BAY_INCHES * 32 + 1), range(BAY_INCHES * 32 + 1, LONGEST_INCHES * 32 + 1, 7))
+    return (Fraction(step, 32) * MM_PER_INCH for step in steps)
 
 
 @pytest.mark.parametrize("with_unit", [True, False])
 @pytest.mark.parametrize("style", NumberStyle)
 def test_every_millimetre_is_given_back(style: NumberStyle, with_unit: bool) -> None:
-    assert wrong(map(Fraction, range(1, LONGEST_MM + 1)), Unit.MM, Unit.MM, style, with_unit=with_unit) == []
+    lengths = chain(range(1, BAY_MM + 1), range(BAY_MM + 1, LONGEST_MM + 1, 7))
+    assert wrong(map(Fraction, lengths), Unit.MM, Unit.MM, style, with_unit=with_unit) == []
 
 
 @pytest.mark.parametrize("unit", [Unit.CM, Unit.M])
