@@ -141,7 +141,7 @@ def test_a_trial_that_cannot_be_taken_away_is_trouble_with_the_disk(tmp_path: Pa
         raise OSError(errno.EIO, "Input/output error")
 
     monkeypatch.setattr(Path, "unlink", refused)
-    with pytest.raises(RecordError, match="cannot be written: Input/output error. Choose another place with --out"):
+    with pytest.raises(RecordError, match=r"cannot be written: Input/output error\. Choose another place with --out"):
         ready(tmp_path)
 
 
