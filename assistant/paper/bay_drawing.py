@@ -140,9 +140,6 @@ def _above(made: SetOut, size: float, posts: tuple[float, float]) -> Drawn:
             continue
         level = next(one for one in levels_of(made) if one.height == RAIL_HEIGHTS[name])
         rail, own = _rail_at(made, name), _rail_at(made, lowest[0])
-        if (rail.left_space, rail.right_space) != (own.left_space, own.right_space) and not made.unmarked:
-            ends = ((level.left, level.pickets[0], rail.left_space), (level.pickets[-1] + made.bay.picket, level.right, rail.right_space))
-            rows += [_measure(start, end, f"{name} end space {_short(made.unit, space)}") for start, end, space in ends if space]
         if rail.gap != own.gap:
             start = level.pickets[0] + made.bay.picket
             rows.append(_measure(start, start + rail.gap, f"{name} gap {_short(made.unit, rail.gap)}"))

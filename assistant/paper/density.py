@@ -13,10 +13,8 @@ from assistant.paper.dimensions import width_of
 from assistant.paper.sheet_content import BayBlock, RailBlock
 
 POINT = 25.4 / 72
-BOX = 5.5
-"""A box to tick with the space beside it, in mm."""
-NUMBER = 8.0
-"""Room for the number of a picket, in mm."""
+BETWEEN = 4.8
+"""Between the parts of a mark and from one column to the next, together, in mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +28,20 @@ class Density:
     drawing: float
     """The most that the drawing takes of the height, in mm."""
 
+    @property
+    def box(self) -> float:
+        """A box to tick with the space beside it, in mm."""
+        return min(5.5, self.row + 0.5)
+
+    @property
+    def small(self) -> float:
+        """Height of the type of a picket's number, in points."""
+        return min(10.0, self.mark)
+
+    def number(self, rail: RailBlock) -> float:
+        """Room for the number of a picket, in mm."""
+        return max((width_of(number, self.small * POINT) for number, _ in rail.marks), default=0.0) + 2
+
     def drawing_of(self, block: BayBlock) -> float:
         """The most that the drawing of a bay takes of the height, in mm: one that climbs needs more."""
         return self.drawing * (1.35 if block.made is not None and block.made.bay.slope is Slope.RAKED else 1.0)
@@ -37,25 +49,33 @@ class Density:
     def columns(self, rail: RailBlock, width: float) -> int:
         """How many marks stand side by side on a page of this width, in mm."""
         longest = max((width_of(mark, self.mark * POINT) for _, mark in rail.marks), default=0.0)
-        return max(1, int(width // (NUMBER + longest + BOX * len(rail.boxes) + 5)))
+        return max(1, int(width // (self.number(rail) + longest + self.box * len(rail.boxes) + BETWEEN)))
 
     def rows(self, rail: RailBlock, width: float) -> int:
         """How many marks stand under each other."""
         return -(-len(rail.marks) // self.columns(rail, width))
 
 
-DENSITIES = tuple(
-    Density(*sizes)
-    for sizes in (
-        (28, 13, 85), (24, 11, 80), (20, 9.5, 75), (18, 8.5, 65), (16, 7.5, 58), (14, 6.5, 50), (12, 5.6, 45), (10, 4.6, 38), (8, 3.8, 32),
-    )
-)  # fmt: skip
-"""From the largest on."""
+DENSITIES = (
+    Density(28, 13, 85),
+    Density(24, 11, 80),
+    Density(20, 9.5, 75),
+    Density(18, 8.5, 65),
+    Density(16, 7.5, 58),
+    Density(16, 7.2, 46),
+    Density(16, 7, 36),
+    Density(14, 6.2, 42),
+    Density(12, 5.6, 45),
+    Density(10, 4.6, 38),
+    Density(9, 4.2, 34),
+    Density(8, 3.8, 30),
+)
+"""From the largest on; the drawing gives way before the marks become too small for a metre."""
 
 
 def height_about(block: BayBlock, density: Density, width: float) -> float:
     """About how high a bay stands on a page of this width, in mm: for a browser, which sets type of its own."""
-    height = 24.0 + 7.0 * ((len(block.facts) + 1) // 2 + len(block.changes)) + 13.0 * len(block.warnings)
+    height = 30.0 + 7.0 * ((len(block.facts) + 1) // 2 + len(block.changes) + len(block.headline) // 60) + 13.0 * len(block.warnings)
     if block.made is not None:
         height += density.drawing_of(block) + 7.0
     return height + sum(20.0 + (density.row + 0.5) * density.rows(rail, width) for rail in block.rails)

@@ -65,7 +65,7 @@ ol.marks {{ list-style: none; margin: .5rem 0 0; padding: 0; columns: var(--colu
 ol.marks li {{ display: flex; align-items: center; gap: .5rem; min-height: 3.25rem; padding: 0 .5rem;
   border-bottom: 1px solid var(--ink); break-inside: avoid; }}
 ol.marks li:nth-child(even) {{ background: var(--faint); }}
-ol.marks .picket-number {{ min-width: 1.6em; font-size: 1rem; }}
+ol.marks .picket-number {{ min-width: 1.6em; font-size: 1rem; white-space: nowrap; }}
 ol.marks .mark {{ flex: 1; font-size: 2rem; font-weight: 700; text-align: right;
   font-variant-numeric: tabular-nums lining-nums; white-space: nowrap; }}
 ol.marks.long .mark {{ font-size: clamp(1.05rem, 5.2vw, 1.8rem); }}
@@ -102,10 +102,10 @@ td .done {{ display: inline-block; width: 1.1rem; height: 1.1rem; border: 2px so
   .own-page {{ break-before: page; }}
   .note, .table, .own-page {{ font-size: 9.5pt; }}
   .note h2 {{ font-size: 12pt; border: 0; padding: 0; margin-top: 2mm; }}
-  ol.marks, ol.marks.long {{ columns: var(--columns); margin-top: 1mm; }}
+  ol.marks, ol.marks.long {{ columns: var(--columns); column-gap: 2mm; margin-top: 1mm; }}
   ol.marks .mark, ol.marks.long .mark {{ font-size: var(--mark); line-height: 1; }}
-  ol.marks li {{ min-height: 0; height: var(--row); padding: 0 1mm; gap: 1.5mm; }}
-  ol.marks .picket-number {{ font-size: 9pt; }}
+  ol.marks li {{ min-height: 0; height: var(--row); padding: 0 .5mm; gap: 1mm; }}
+  ol.marks .picket-number {{ font-size: min(9pt, var(--mark)); min-width: 1.2em; }}
   ol.marks .done {{ width: min(4.5mm, calc(var(--row) - 1mm)); height: min(4.5mm, calc(var(--row) - 1mm)); border-width: 1.5px; }}
 }}
 """

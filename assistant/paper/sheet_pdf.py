@@ -15,7 +15,7 @@ from assistant.job import Job
 from assistant.paper.bay_drawing import bay_drawing
 from assistant.paper.circumstances import UNKNOWN, Circumstances
 from assistant.paper.cut_list import Table
-from assistant.paper.density import BOX, DENSITIES, NUMBER, POINT, Density
+from assistant.paper.density import DENSITIES, POINT, Density
 from assistant.paper.dimensions import Anchor, Label
 from assistant.paper.elevation import Part
 from assistant.paper.fitted import Drawing
@@ -255,31 +255,32 @@ def _rail(pages: Pages, block: RailBlock, density: Density) -> None:
         width = pages.epw / columns
         for place, mark in enumerate(here):
             column, row = divmod(place, rows)
-            _mark(pages, (MARGIN + column * width, top + row * density.row, width - 3), mark, len(block.boxes), density)
+            _mark(pages, (MARGIN + column * width, top + row * density.row, width - 3), mark, block, density)
         pages.set_y(top + rows * density.row)
         if rest:
             pages.add_page()
 
 
-def _mark(pages: Pages, place: tuple[float, float, float], texts: tuple[str, str], boxes: int, density: Density) -> None:
+def _mark(pages: Pages, place: tuple[float, float, float], texts: tuple[str, str], block: RailBlock, density: Density) -> None:
     x, y, width = place
     number, mark = texts
+    boxes, room = len(block.boxes), density.number(block)
     row = density.row
     if int(number) % 2 == 0:
         pages.set_fill_color(colours.FAINT)
         pages.rect(x, y, width, row, style="F")
     pages.set_line_width(0.15)
     pages.line(x, y + row, x + width, y + row)
-    side = min(4.5, row - 1.4)
+    side = density.box - 1.0
     pages.set_line_width(0.4)
     for box in range(boxes):
-        pages.rect(x + width - (boxes - box) * BOX + 0.5, y + (row - side) / 2, side, side)
+        pages.rect(x + width - (boxes - box) * density.box + 0.5, y + (row - side) / 2, side, side)
     pages.set_text_color(colours.INK)
-    pages.set_font("Helvetica", "", min(10, density.mark))
+    pages.set_font("Helvetica", "", density.small)
     pages.set_xy(x, y)
-    pages.cell(NUMBER, row, number)
+    pages.cell(room, row, number)
     pages.set_font("Helvetica", "B", density.mark)
-    pages.cell(width - NUMBER - boxes * BOX - 1, row, plain(mark), align="R")
+    pages.cell(width - room - boxes * density.box - 1, row, plain(mark), align="R")
 
 
 def _keep(pages: Pages, height: float) -> None:

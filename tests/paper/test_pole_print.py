@@ -6,6 +6,7 @@ The lines are read from the drawing operators of the PDF itself and put together
 import io
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import sqrt
 
@@ -86,6 +87,13 @@ class Found:
     """What is drawn beyond its join."""
 
 
+@lru_cache
+def printed(name: str, paper: Paper | None) -> bytes:
+    """The strips of a job."""
+    return pole_pdf(strips(JOBS[name]), "The long side", "2026-05-04", paper)
+
+
+@lru_cache
 def lines(pdf: bytes) -> list[Line]:
     """Every line, page by page, from the operators that draw it, under the scale that is in force."""
     found = []
@@ -112,6 +120,7 @@ def lines(pdf: bytes) -> list[Line]:
     return found
 
 
+@lru_cache
 def texts(pdf: bytes) -> list[Text]:
     """Every text, where it is drawn, with its width by the widths of the typeface."""
     measure = FPDF(unit="mm")
@@ -128,16 +137,20 @@ def texts(pdf: bytes) -> list[Text]:
     return found
 
 
+@lru_cache
 def drawn(pdf: bytes) -> list[Found]:
     """Every piece of every page, found by its name, which stands inside it."""
-    every, said = lines(pdf), texts(pdf)
+    lines_of: dict[int, list[Line]] = {}
+    for line in lines(pdf):
+        lines_of.setdefault(line.page, []).append(line)
+    said = texts(pdf)
     made = []
     for name in said:
         told = NAME.match(name.text)
         if not told:
             continue
         assert int(told[4]) == name.page + 1, "the page named on a piece is the one that it lies on"
-        here = [line for line in every if line.page == name.page]
+        here = lines_of[name.page]
         bottom = max((line.y1 for line in here if not line.upright and line.y1 < name.y and line.x1 <= name.x <= line.x2), default=0.0)
         edge = next(line for line in here if not line.upright and abs(line.y1 - bottom) < 0.01 and line.x1 <= name.x <= line.x2)
         upright = [line for line in here if line.upright and abs(line.top - bottom - BAND) < 0.05]
@@ -198,7 +211,7 @@ def expected(job: Job) -> list[tuple[float, list[float]]]:
 def test_every_mark_on_paper_is_within_a_tenth_of_a_millimetre(name: str, paper: Paper | None) -> None:
     job = JOBS[name]
     made = strips(job)
-    found = taped(pole_pdf(made, "The long side", "2026-05-04", paper))
+    found = taped(printed(name, paper))
     wanted = expected(job)
     assert len(found) == len(made) == len(wanted)
     measured = [found[strip.title] for strip in made]
@@ -218,7 +231,7 @@ def test_pieces_do_not_add_up_an_error() -> None:
 
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
 def test_every_page_has_a_rule_in_both_units(paper: Paper | None) -> None:
-    pdf = pole_pdf(strips(METRIC), "t", "d", paper)
+    pdf = printed("metric", paper)
     pages = PdfReader(io.BytesIO(pdf)).pages
     for number, page in enumerate(pages):
         own = [line for line in lines(pdf) if line.page == number and abs(line.width - 0.25) < 0.01 and line.length < 3 and line.upright]
@@ -236,7 +249,7 @@ def test_every_page_has_a_rule_in_both_units(paper: Paper | None) -> None:
 @pytest.mark.parametrize("paper", [Paper.A4, Paper.LETTER])
 @pytest.mark.parametrize("name", JOBS)
 def test_everything_lies_on_the_paper_inside_its_margin(name: str, paper: Paper) -> None:
-    pdf = pole_pdf(strips(JOBS[name]), "t", "d", paper)
+    pdf = printed(name, paper)
     sizes = [(float(page.mediabox.width) * MM, float(page.mediabox.height) * MM) for page in PdfReader(io.BytesIO(pdf)).pages]
     for size in sizes:
         assert sorted(size) == pytest.approx([paper.width, paper.height], abs=0.01)
@@ -251,7 +264,7 @@ def test_everything_lies_on_the_paper_inside_its_margin(name: str, paper: Paper)
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
 @pytest.mark.parametrize("name", JOBS)
 def test_no_mark_and_no_number_crosses_a_join(name: str, paper: Paper | None) -> None:
-    for piece in drawn(pole_pdf(strips(JOBS[name]), "t", "d", paper)):
+    for piece in drawn(printed(name, paper)):
         closes, begins = piece.closed, piece.number == 1
         for mark in piece.marks:
             assert (0 if begins else 1) <= mark + 0.01 and mark <= piece.length - (0 if closes else 1) + 0.01
@@ -266,7 +279,7 @@ def test_no_mark_and_no_number_crosses_a_join(name: str, paper: Paper | None) ->
 def test_each_number_stands_beside_its_mark_and_they_are_the_ones_called(name: str, paper: Paper | None) -> None:
     made = strips(JOBS[name])
     found: dict[str, list[str]] = {}
-    for piece in sorted(drawn(pole_pdf(made, "t", "d", paper)), key=lambda one: one.number):
+    for piece in sorted(drawn(printed(name, paper)), key=lambda one: one.number):
         for mark in piece.marks:
             beside = [text for start, end, text in piece.texts if abs(start - mark - 1) < 0.1 or -6 < end - mark < 0]
             assert len(beside) == 2, (piece.name, mark, piece.texts)

@@ -11,24 +11,34 @@ from pathlib import Path
 import pytest
 from browser import CHROMIUM, Browser
 from pypdf import PdfReader
-from sample_jobs import EMPTY, FEET, FROM_RIGHT, INCH, JOBS, METRIC
+from sample_jobs import EMPTY, FEET, FROM_RIGHT, INCH, JOBS, METRIC, bay
 
 from assistant import colours
 from assistant.dialogue.cautions import CAUTIONS
 from assistant.job import Job, Settings
 from assistant.measured import Bay
+from assistant.paper.circumstances import Circumstances
 from assistant.paper.elevation import picture
 from assistant.paper.pages import Paper
+from assistant.paper.sheet_content import sheet
 from assistant.paper.sheet_html import sheet_html
 from assistant.plan import set_out_of
 from assistant.setout.ends import HALF_GAP, set_gap
 from assistant.setout.lengths import Resolution, Unit, inches
-from assistant.setout.limits import GapLimit
+from assistant.setout.limits import PUBLISHED, GapLimit
 from assistant.setout.trouble import ImpossibleError
 from assistant.written import mark_text
 
 TITLE = "The long side of the garden behind " + "a" * 80
 """With a word that no phone is wide enough for."""
+
+LONG = {
+    "kinds": replace(METRIC, bays=tuple(one for one in METRIC.bays if one.number != 9)),
+    "three rails": Job(replace(METRIC.settings, share_lean=True), (bay(1, 11_500, 11_506, 11_512), bay(2, 2412, 2406, 2400))),
+    "sixty": Job(METRIC.settings, (bay(1, 11_500),)),
+    "feet": FEET,
+}
+"""Bays that are hard to keep on one page: of every kind, of three rails with 61 marks each, of one with 61."""
 
 needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium: install the Debian package chromium")
 
@@ -155,6 +165,26 @@ def test_each_post_has_its_own_end() -> None:
     assert re.search(r"At the left post\s+half a gap\s+At the right post\s+a set gap of 20 mm", text)
 
 
+def test_what_the_record_knows_is_on_the_sheet() -> None:
+    known = Circumstances(
+        "Garden", "A. B.", "UTC+02:00", ((1, "2026-05-04 14:32"),), ((2, "bottom opening 2412 mm, before 2402 mm, 2026-05-04 14:38"),)
+    )
+    first, second, *_ = sheet(METRIC, "t", "d", known).bays
+    assert ("Gap confirmed aloud", "97.5 mm, 2026-05-04 14:32") in first.facts
+    assert first.changes == () and second.changes == ("bottom opening 2412 mm, before 2402 mm, 2026-05-04 14:38",)
+    text = " ".join(Reading(sheet_html(METRIC, "t", "2026-05-04", known)).text.split())
+    for needed in ("Garden", "A. B.", "times in UTC+02:00", "Changed: bottom opening 2412 mm, before 2402 mm,"):
+        assert needed in text, needed
+
+
+def test_a_limit_is_named_with_code_edition_and_clause() -> None:
+    published = next(one for one in PUBLISHED if one.region == "England")
+    one = Job(METRIC.settings, (replace(METRIC.bays[0], limit=published.limit),))
+    text = " ".join(Reading(sheet_html(one, "t", "d")).text.split())
+    assert f"(England guard), {published.where}; check against your local rules" in text
+    assert published.rule in text
+
+
 def test_a_gap_over_its_limit_is_a_warning() -> None:
     bay = replace(METRIC.bays[0], count=10)
     page = sheet_html(Job(METRIC.settings, (bay,)), "t", "d")
@@ -270,6 +300,48 @@ def test_the_printed_page_holds_every_mark(name: str, paper: Paper, browser: Bro
         for number, mark in enumerate(rail, start=1):
             wanted = [str(number), *mark.split()]
             at = next(k for k in range(at, len(words)) if words[k : k + len(wanted)] == wanted) + len(wanted)
+
+
+@needs_browser
+@pytest.mark.parametrize("name", ["metric", "feet"])
+@pytest.mark.parametrize("width", [360, 390])
+def test_the_first_bay_stands_on_the_first_screen_of_a_phone(name: str, width: int, browser: Browser, tmp_path: Path) -> None:
+    browser.size(width, 640, phone=True)
+    page = tmp_path / "sheet.html"
+    page.write_text(sheet_html(JOBS[name], "The long side", "2026-05-04", Circumstances(zone="UTC+02:00")), encoding="utf-8")
+    browser.open(page.as_uri())
+    assert browser.ask("document.querySelector('h2').getBoundingClientRect().bottom") <= 640
+
+
+@needs_browser
+@pytest.mark.parametrize("paper", Paper)
+@pytest.mark.parametrize("name", LONG)
+def test_no_bay_is_torn_over_printed_pages(name: str, paper: Paper, browser: Browser, tmp_path: Path) -> None:
+    opened(browser, tmp_path, LONG[name])
+    pages = PdfReader(io.BytesIO(browser.print(paper.width, paper.height))).pages
+    held = [" ".join(page.extract_text().replace("\u00a0", " ").split()) for page in pages]
+    for index, one in enumerate(LONG[name].bays):
+        made = set_out_of(LONG[name], index)
+        first, last = made.rails[0].marks[0], made.rails[-1].marks[-1]
+        wanted = [f"{one.name.capitalize()} {made.pickets} pickets", mark_text(made, first), mark_text(made, last)]
+        assert sum(all(text in page for text in wanted) for page in held) == 1, one.name
+    (cuts,) = (page for page in held if "Cut list" in page)
+    assert cuts.startswith("Cut list"), "cuts begin a page of their own"
+
+
+@needs_browser
+def test_the_sheet_is_dark_by_night_and_black_on_white_on_paper(browser: Browser, tmp_path: Path) -> None:
+    opened(browser, tmp_path, METRIC)
+    seen = "[getComputedStyle(document.body).color, getComputedStyle(document.body).backgroundColor].join()"
+    assert browser.ask(seen) == "rgb(17, 17, 17),rgb(255, 255, 255)"
+    with Browser("--blink-settings=preferredColorScheme=0") as night:
+        opened(night, tmp_path, METRIC)
+        assert night.ask(seen) == "rgb(244, 241, 234),rgb(16, 16, 16)"
+        printed = night.print(210, 297)
+    page = PdfReader(io.BytesIO(printed)).pages[0]
+    colours_set = re.findall(rb"([\d.]+) ([\d.]+) ([\d.]+) rg", page.get_contents().get_data())
+    assert min(tuple(map(float, one)) for one in colours_set) == pytest.approx((17 / 255,) * 3, abs=0.01)
+    assert (16 / 255,) * 3 not in [tuple(round(float(part), 4) for part in one) for one in colours_set]
 
 
 @needs_browser

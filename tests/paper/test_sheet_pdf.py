@@ -1,15 +1,18 @@
 """The marking sheet as a PDF: its text is read back and compared with the exact marks."""
 
 import io
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from pypdf import PdfReader
-from sample_jobs import JOBS, METRIC, bay
+from sample_jobs import FEET, JOBS, METRIC, bay
 
 from assistant.dialogue.cautions import CAUTIONS
 from assistant.job import Job
-from assistant.paper.pages import Paper, plain
+from assistant.paper.density import density_about
+from assistant.paper.pages import MARGIN, Paper, plain
+from assistant.paper.sheet_content import sheet
 from assistant.paper.sheet_pdf import sheet_pdf
 from assistant.plan import set_out_of
 from assistant.setout.lengths import MM_PER_INCH, Unit
@@ -79,15 +82,46 @@ def test_pages_have_the_size_of_the_paper(paper: Paper) -> None:
         assert float(page.mediabox.height) == pytest.approx(paper.height * 72 / 25.4, abs=0.01)
 
 
-def test_a_rail_longer_than_a_page_goes_on_on_the_next() -> None:
-    long = Job(METRIC.settings, (bay(1, 40_000),))
+LONG = {
+    "metric": METRIC,
+    "feet": FEET,
+    "three rails": Job(replace(METRIC.settings, share_lean=True), (bay(1, 11_500, 11_506, 11_512), bay(2, 2412, 2406, 2400))),
+    "a wall of pickets": Job(METRIC.settings, (bay(1, 40_000),)),
+}
+
+
+@pytest.mark.parametrize("paper", Paper)
+@pytest.mark.parametrize("name", LONG)
+def test_a_bay_stands_on_one_page(name: str, paper: Paper) -> None:
+    """Three rails of 61 marks each and a rail of 211 too: their marks stand in more columns."""
+    job = LONG[name]
+    reader = PdfReader(io.BytesIO(sheet_pdf(job, "t", "d", paper)))
+    pages = [" ".join(page.extract_text().split()) for page in reader.pages]
+    for index, one in enumerate(job.bays):
+        try:
+            made = set_out_of(job, index)
+        except ImpossibleError:
+            continue
+        marks = [f"{mark.index} {mark_text(made, mark)}" for rail in made.rails for mark in rail.marks]
+        wanted = [f"{one.name.capitalize()} {made.pickets} pickets", *marks]
+        assert sum(all(text in page for text in wanted) for page in pages) == 1, one.name
+
+
+def test_marks_can_be_read_from_a_metre() -> None:
+    """A figure of 16 points is 4 mm high; a two-hundredth and fiftieth of the distance (common practice, no source)."""
+    for job in (METRIC, FEET):
+        for block in sheet(job, "t", "d").bays:
+            room = Paper.LETTER.height - 2 * MARGIN - 6
+            assert block.made is None or density_about(block, 186.0, room).mark >= 16
+
+
+def test_a_bay_that_no_page_is_long_enough_for_goes_on_on_the_next() -> None:
+    long = Job(METRIC.settings, (bay(1, 400_000),))
     found, at = words(long), 0
     count = set_out_of(long, 0).count
-    assert count > 200
+    assert count > 2000
     for number in range(1, count + 1):
         at = take(found, at, [str(number)])
-    for page in PdfReader(io.BytesIO(sheet_pdf(long, "t", "d"))).pages:
-        assert page.extract_text().strip()
 
 
 def test_letters_the_typeface_lacks_do_not_stop_the_paper() -> None:
