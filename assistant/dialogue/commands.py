@@ -250,7 +250,9 @@ def leave_marking(turn: Turn, intent: Intent) -> None:
 
 
 def _begun_at_a_mark(turn: Turn) -> bool:
-    """Whether the open form was begun while marking."""
+    """Whether the open form was begun while marking, and what was being marked is still there."""
+    if not marking.left_at(turn.job):
+        return False
     for past in reversed(turn.state.past):
         if any(isinstance(fact, DraftChanged) and fact.draft is not None and not fact.draft.answers for fact in past.facts):
             return isinstance(past.focus, Walking)

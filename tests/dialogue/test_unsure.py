@@ -64,10 +64,29 @@ def test_an_opening_in_doubt_is_asked_about_by_its_name_and_given_to_the_bay_tha
     assert talk.job.draft is not None and talk.job.draft.answers == (("top", 2164),)
 
 
-def test_two_numbers_of_which_one_is_in_doubt_are_asked_for_again() -> None:
+def test_of_two_numbers_only_the_one_in_doubt_is_asked_about() -> None:
     talk = Talk(*TO_REACH[Stage.ASK])
-    one = ("bottom", "twenty", "one", "sixty", "top", "twenty", "one", "fifty", "eight")
+    one = ("bottom", "twenty", "one", "sixty", "two", "top", "twenty", "one", "fifty", "eight")
     other = (*one[:-1], "nine")
+    asked = talk.take(in_doubt(one, other))
+    assert asked.startswith("Top: was that two one five eight") and "bottom" not in asked.lower()
+    assert not talk.job.bays
+    talk.say("the second")
+    assert [bay.openings for bay in talk.job.bays] == [(("bottom", 2162), ("top", 2159))]
+
+
+def test_a_bay_whose_opening_is_in_doubt_is_begun_and_asked_about() -> None:
+    talk = Talk(*TO_REACH[Stage.HUB])
+    one = ("next", "bay", "bottom", "twenty", "one", "sixty", "two", "top", "twenty", "one", "sixty", "three")
+    assert "was that two one six two" in talk.take(in_doubt(one, (*one[:6], "four", *one[7:])))
+    talk.say("the second")
+    assert [length for _, length in talk.job.bays[-1].openings] == [2164, 2163]
+
+
+def test_where_two_numbers_are_in_doubt_all_is_asked_for_again() -> None:
+    talk = Talk(*TO_REACH[Stage.ASK])
+    one = ("bottom", "twenty", "one", "sixty", "two", "top", "twenty", "one", "fifty", "eight")
+    other = (*one[:4], "four", *one[5:-1], "nine")
     assert talk.take(in_doubt(one, other)) == "Say that again."
     assert talk.stage is Stage.ASK
 
