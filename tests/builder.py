@@ -40,8 +40,8 @@ POST = Fraction(100)
 SUMS = 6
 """So often he holds the tape over one run, at the most."""
 IN_ONE_BREATH, IN_OTHER_WORDS, NEW_MIND, ANY_ORDER = 0.8, 0.3, 0.1, 0.3
-"""How likely he is to say both settings or both openings at once, to say a phrase as the list of sentences has it, to change an opening of a bay that was
-measured, and to name the bay that is marked next.  Invented, no source."""
+"""How likely he is to say both settings or both openings at once, to say a phrase as the list of sentences has it, to change an opening of
+a bay that was measured, and to name the bay that is marked next.  Invented, no source."""
 MOST_TURNS = 900
 """Turns after which a job counts as stuck."""
 
