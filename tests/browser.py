@@ -66,6 +66,10 @@ class Browser:
         """The device's colours: “light” or “dark”."""
         self._call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": name}])
 
+    def medium(self, medium: str, scheme: str) -> None:
+        """What pages are shown on, “screen” or “print”, and the colours that the device asks for, “light” or “dark”."""
+        self._call("Emulation.setEmulatedMedia", media=medium, features=[{"name": "prefers-color-scheme", "value": scheme}])
+
     def before_each_page(self, script: str) -> None:
         """Runs a script in every page before the page's own."""
         self._call("Page.addScriptToEvaluateOnNewDocument", source=script)
