@@ -14,7 +14,6 @@ from assistant.speech.judgement import AskAgain, AskWhich, Heard, NotForUs, Take
 from assistant.speech.readings import Expected, Opinion
 from assistant.speech.recogniser import Grammar, Recogniser, Wait
 from assistant.speech.secondear import SecondEar
-from assistant.speech.wav import Samples
 
 WAITS = {
     Ending.FINISHED: Wait(0.3, 0.0, 0.6),
@@ -56,7 +55,6 @@ class Hearing:
     def bind(self, grammar: Grammar, expected: Expected | None) -> None:
         """Sets both ears, each to its own."""
         self.recogniser.listen_for(grammar)
-        self.recogniser.without_speech = self._without_speech if self.second is not None else None
         self._expected = expected
         if self.second is not None and expected is not None:
             try:
@@ -73,16 +71,6 @@ class Hearing:
         except Exception as error:
             self._do_without(error)
             return replace(utterance, doubt=(utterance.words,)) if utterance.understood else utterance  # asked for once more
-
-    def _without_speech(self, samples: Samples) -> float:
-        """Seconds at the end of the sound that the second ear takes for no speech."""
-        if self.second is None:
-            return 0.0
-        try:
-            return self.second.without_speech(samples)
-        except Exception as error:
-            self._do_without(error)
-            return 0.0
 
     def _do_without(self, error: Exception) -> None:
         """The second ear has failed, in whatever way: the first goes on alone, as on a machine without a second."""

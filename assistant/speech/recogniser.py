@@ -31,9 +31,6 @@ _HOLD_S = 0.8
 """The hold of a grammar that has only a pause."""
 _SHORTEST_WAIT_S = 0.2
 """Less quiet than this ends nothing."""
-_ASKED_EVERY_S = 0.1
-_ASKED_ABOUT_S = 1.5
-"""How often somebody who can tell is asked whether there is speech in noise, and about how much of the sound."""
 _CHANGE_REPLAY_S = 0.3
 """The most that an engine hears again when only the grammar has changed, for a word just begun."""
 _KEPT_S = 15.0
@@ -116,9 +113,6 @@ class Recogniser:
         self._held: Utterance | None = None
         self._words: tuple[str, ...] = ()
         self._changed = 0.0
-        self._asked = 0.0
-        self.without_speech: Callable[[Samples], float] | None = None
-        """Somebody who can tell how many seconds at the end of some sound hold no speech, in noise too; costly, so asked seldom."""
 
     @property
     def time(self) -> float:
@@ -276,9 +270,7 @@ class Recogniser:
         if not (unchanged >= _SHORTEST_WAIT_S or self._loudness.quiet_for(_SHORTEST_WAIT_S)) or not self._running():
             return False
         wait = self._grammar.waits(self._words) if self._foreign.isdisjoint(self._words) else _TALK
-        if unchanged >= wait.settled or self._loudness.quiet_for(wait.pause):
-            return True
-        return unchanged >= _SHORTEST_WAIT_S and self._is_without_speech(wait.pause)
+        return unchanged >= wait.settled or self._loudness.quiet_for(wait.pause)
 
     def _pause_is_over(self, held: Utterance) -> bool:
         """Whether nothing follows the held words: long enough since the last one, and no sign of another."""
@@ -291,20 +283,9 @@ class Recogniser:
             return True
         if waited < wait.pause:
             return False
-        if waited >= wait.pause + wait.hold or self._is_without_speech(wait.pause):
+        if waited >= wait.pause + wait.hold:
             return True
         return not self._loudness.is_as_loud(self.time - _RECENT_S, self.time, held.start, held.end)
-
-    def _is_without_speech(self, seconds: float) -> bool:
-        """Whether whoever can tell hears no speech in the last so many seconds, however loud they are."""
-        if self.without_speech is None or self.time - self._asked < _ASKED_EVERY_S:
-            return False
-        self._asked = self.time
-        return self.without_speech(self._last(_ASKED_ABOUT_S)) >= seconds
-
-    def _last(self, seconds: float) -> Samples:
-        kept = np.concatenate([np.zeros(0, dtype=np.int16), *self._kept])
-        return kept[-round(seconds * SAMPLE_RATE) :]
 
     def _release(self) -> Utterance | None:
         """Ends the utterance; the next one begins with a fresh engine."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 import time
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
-from math import inf, log
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +17,7 @@ from assistant.errors import ModelError
 from assistant.speech.mel import log_mel
 from assistant.speech.models import check_sums, second_ear
 from assistant.speech.readings import Expected, Opinion, opinion
-from assistant.speech.search import BLANK, Posteriors
+from assistant.speech.search import Posteriors
 from assistant.speech.soundgraph import Lexicon, Phones, SoundGraph
 from assistant.speech.wav import SAMPLE_RATE, Samples
 from assistant.wordgraph import WordGraph
@@ -29,10 +28,6 @@ TRIAL_S = 3.0
 """Sound that a machine is tried with."""
 SLOW_S = 0.4
 """A machine that takes longer for it answers too late; the search behind it takes as long again."""
-_FRAME_S = 0.02
-_AS_LIKELY_AS_NOT = log(0.5)
-_PHONEME_S = 0.1
-"""A phoneme is made out in one frame, and may sound for so long behind it."""
 _SHORTEST = 1600
 """Samples; less sound than this is no word."""
 _STATES_KEPT = 200_000
@@ -70,12 +65,6 @@ class SecondEar:
     def hear(self, samples: Samples, expected: Expected, decoys: Sequence[str]) -> Opinion:
         """What was said, out of what is expected and the decoys, each of which means that nothing was said to us."""
         return opinion(self.posteriors(samples), self.sounds(expected.graph, tuple(decoys)), expected, decoys)
-
-    def without_speech(self, samples: Samples) -> float:
-        """Seconds at the end of the sound in which no phoneme is made out, less what the last one may last."""
-        spoken = np.flatnonzero(self.posteriors(samples)[:, BLANK] < _AS_LIKELY_AS_NOT)
-        since = len(samples) / SAMPLE_RATE - (int(spoken[-1]) + 1) * _FRAME_S if len(spoken) else inf
-        return since - _PHONEME_S
 
     def delay(self) -> float:
         """Seconds that TRIAL_S of sound take on this machine, the best of two: the first is slower everywhere."""

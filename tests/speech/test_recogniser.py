@@ -118,31 +118,6 @@ def test_words_that_have_long_not_changed_end_an_utterance_whatever_still_sounds
     assert ended(0.6) and not ended(9.0)
 
 
-def test_whoever_can_tell_that_nobody_speaks_in_noise_ends_an_utterance(recogniser: Recogniser, recording: Recording) -> None:
-    """Behind the word the saw goes on, as loud as the word; asked seldom, and told the last second and a half at most."""
-    spoken = cut(recording, "next bay")
-    noise = hiss(3.0, float(np.abs(spoken).max()) / 3)
-    asked: list[int] = []
-
-    def ends(tells: bool) -> float:
-        def without_speech(samples: Samples) -> float:
-            asked.append(len(samples))
-            return 9.0
-
-        recogniser.forget()
-        recogniser.listen_for(Grammar(("next bay",), pause=0.35))
-        recogniser.without_speech = without_speech if tells else None
-        began = recogniser.time
-        sound = np.concatenate([hiss(0.5), spoken, noise])
-        over = next((recogniser.time for block in blocks(sound) if recogniser.feed(block) is not None), recogniser.time)
-        recogniser.without_speech = None
-        return over - began
-
-    assert ends(tells=True) < ends(tells=False) - 0.1
-    assert asked and max(asked) <= 1.5 * SAMPLE_RATE
-    assert len(asked) <= 10 * 3
-
-
 def test_a_long_pause_ends_the_utterance(recogniser: Recogniser, recording: Recording) -> None:
     first, second = cut(recording, "next bay"), cut(recording, "all measured")
     sound = np.concatenate([hiss(0.5), first, hiss(0.9), second, hiss(1.5)])
