@@ -76,7 +76,8 @@ class Incoming:
 def _mono(data: NDArray[np.int16]) -> Samples:
     """The mean of the channels, or the loudest alone where they cancel each other."""
     if data.shape[1] == 1:
-        return data[:, 0].copy()
+        alone: Samples = data[:, 0].copy()
+        return alone
     sound = data.astype(np.float64)
     mono = sound.mean(axis=1)
     powers = (sound**2).mean(axis=0)
