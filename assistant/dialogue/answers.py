@@ -166,6 +166,9 @@ def both(turn: Turn, intent: Intent) -> None:
     if turn.state.focus.kind is Kind.HUB and intent.words[:1] not in _CORRECTING:
         turn.more = True
         bays.new(turn, intent)
+    if _in_setup(turn):
+        take(turn, replace(intent, act=Act.VALUE))  # “ninety each”
+        return
     if turn.state.focus.kind is Kind.ASKING and not _asks(turn, forms.BAY):
         turn.say(question(turn.state))
         return

@@ -199,6 +199,8 @@ def remove(turn: Turn, number: int) -> None:
     index = turn.job.index_of(number)
     assert index is not None
     name = bay_name(turn.job.bays[index])
+    if turn.job.draft is not None and turn.job.draft.bay == number:
+        turn.fact(DraftChanged(None))  # what was asked about it goes with it
     turn.fact(BayRemoved(index))
     turn.focus(Hub())
     turn.say(sentence(f"{name} removed"))

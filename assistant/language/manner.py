@@ -167,6 +167,8 @@ _OF_A_SIDE = frozenset(("rail", "opening", "end", "measurement"))
 """Small behind “bottom” and “top”."""
 APART = ","
 """What stands for small words between two numbers, so that the two do not become one."""
+_POINTS = frozenset(("that", "this", "which", "each", "every"))
+"""Behind these “one” counts nothing."""
 _INSIDE = frozenset(("a", "an", "and", "of"))
 """Small words that belong to a number when they stand inside it."""
 
@@ -192,6 +194,7 @@ def kernel(words: tuple[str, ...], known: frozenset[str] | None = None) -> tuple
             behind, dropped = True, False
         elif (
             word in _SMALL
+            or (word == "one" and said[at - 1] in _POINTS)
             or (known is not None and word not in known)
             or (behind and word in _BEHIND_A_NUMBER)
             or (word in _OF_A_SIDE and found[-1:] in (["bottom"], ["top"]))
@@ -212,6 +215,8 @@ def _counted(words: Sequence[str]) -> frozenset[int]:
         if at < len(words) and words[at] in numbers:
             continue
         first, last = start, at
+        if last - first == 1 and words[first] == "one" and first and words[first - 1] in _POINTS:
+            first = last  # “that one”
         while (
             first < last
             and words[first] in _INSIDE

@@ -650,5 +650,16 @@ RARER: tuple[Phrase, ...] = (
     _also(Act.REPEAT, "repeat the (caution|warning|gap|last bit|last one)", "what was the (caution|warning)", "go over that again"),
     _also(Act.RAIL_TOP, "top rail (next|now)", "now the top"),
     _also(Act.RAIL_BOTTOM, "bottom rail (next|now)", "now the bottom"),
+    _also(Act.WHICH_BOTTOM, "how much (is|was) the bottom"),
+    _also(Act.WHICH_TOP, "how much (is|was) the top"),
+    _also(Act.ALL_MEASURED, "(we are|i am) (done|finished) (that was|that is) (it|the lot|everything|all of them)", "that was the lot"),
+    _also(Act.LONGER, "[the] (big|long|wide) one", stages=_CHOOSE),
+    _also(Act.SHORTER, "[the] (small|short|little) one", stages=_CHOOSE),
+    _also(Act.GO_BAY, "[now] on to bay <count>"),
+    _also(Act.ENDS_PICKET, "(start|finish|start and finish) with a (picket|paling|board|slat) against the (post|posts)"),
+    _also(Act.NO, "that does not (sound|look|seem) right", "that (sounds|looks|seems) wrong", stages=_DOUBT | _GAP),
+    _also(Act.WHERE, "what number (are we|am i|is this) [on|up to|at]"),
+    _also(Act.RESPACE, "one of the (pickets|palings|boards|slats) (slipped|moved|shifted|has slipped|has moved)"),
+    _also(Act.NEW_GATE, "it is a gate not a bay"),
 )
 """Understood, not listened for."""

@@ -104,11 +104,11 @@ def test_no_caution_holds_an_armed_word() -> None:
 
 @pytest.mark.parametrize("stage", AWAKE)
 def test_what_counts_is_listened_for(stage: Stage) -> None:
-    """The recogniser is told every word that counts, and where a number may come with a pause inside."""
+    """The recogniser is told every word that counts, and where a number may come with a pause inside; no yes or no beside “next”."""
     state = watched(TO_REACH[stage]).conversation.state
     listened = {word for phrase in phrases(*listened_for(state)) for word in phrase.split()}
     for phrase in PHRASES:
-        if stage in phrase.stages:
+        if stage in phrase.stages and not (stage is Stage.WALK and phrase.act in (Act.YES, Act.NO)):
             for template in phrase.templates:
                 words = {word for word in template.split() if word[0] not in "<[(" and word[-1] not in "])>"}
                 assert words <= listened, template

@@ -144,6 +144,8 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
     ("a length run into the number of a bay is asked about", (*SETUP, "1845 both", *["next bay 1845 both"] * 18), [
         ("bay twenty one three zero zero", "bay twenty.", "one thousand three hundred", "is that right?"),
     ]),
+    ("what is asked about a bay goes with it", (*MARKING, "picket slipped", "one", "scrap bay one"), [("yes", "bay one removed",
+        "new bay")]),
     ("a slip says which picket at once", (*MARKING, "next"), [("picket one slipped", "where is its mark now")]),
     ("pickets wider than the opening", (*SETUP, "310"), [("the same", "bay one")]),
     ("an impossible width leaves all as it was", ONE_BAY, [
