@@ -48,8 +48,11 @@ def test_what_is_written_is_what_lies_between_the_ticks(made: SetOut, place: tup
     rail, picket = made.rails[0], made.bay.picket
     lowest = next(one for one in (*made.rails, *made.unmarked) if made.gate or one.name == made.bay.openings[0][0])
     wanted: dict[str, set[Fraction]] = {
-        "opening": {value for _, value in made.bay.openings}, "picket": {picket}, "gap": {*lowest.spaces[1:-1], *rail.spaces[1:-1]},
-        "end space": {lowest.left_space, lowest.right_space}, "pitch": {lowest.gap + picket},
+        "opening": {value for _, value in made.bay.openings},
+        "picket": {picket},
+        "gap": {*lowest.spaces[1:-1], *rail.spaces[1:-1]},
+        "end space": {lowest.left_space, lowest.right_space},
+        "pitch": {lowest.gap + picket},
     }
     if made.gate:
         wanted |= {"leaf": {made.gate.opening.leaf}, "hinge": {made.gate.opening.hinge}}

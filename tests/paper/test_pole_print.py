@@ -369,8 +369,10 @@ def test_a_plotter_gets_every_strip_whole_within_a_tenth_of_a_millimetre(name: s
     wanted = expected(JOBS[name])
     for length, marks in wanted:
         close = [
-            one for one in found
-            if abs(one[0] - length) <= WITHIN and len(one[1]) == len(marks)
+            one
+            for one in found
+            if abs(one[0] - length) <= WITHIN
+            and len(one[1]) == len(marks)
             and max(abs(a - b) for a, b in zip(one[1], marks, strict=True)) <= WITHIN
         ]
         assert close, length

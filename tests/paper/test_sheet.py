@@ -109,9 +109,7 @@ def test_a_published_bay_has_its_published_numbers() -> None:
     bay = Bay(1, (("bottom", inches(72)),), inches("1.5"), GapLimit(inches(4), strict=False))
     page = Reading(sheet_html(Job(Settings(Unit.INCH, Resolution.INCH_16), (bay,)), "t", "d"))
     assert "13 pickets, 14 gaps of 3 3/4 in" in page.text
-    assert [sum(map(Fraction, mark.split())) for mark in page.rails[0]] == [
-        Fraction(15, 4) + Fraction(21, 4) * k for k in range(13)
-    ]
+    assert [sum(map(Fraction, mark.split())) for mark in page.rails[0]] == [Fraction(15, 4) + Fraction(21, 4) * k for k in range(13)]
 
 
 def test_the_drawings_on_the_page_are_the_exact_ones() -> None:
@@ -133,14 +131,28 @@ def test_the_drawings_on_the_page_are_the_exact_ones() -> None:
 def test_the_sheet_says_what_another_pair_of_hands_needs() -> None:
     text = Reading(sheet_html(METRIC, "The long side", "2026-05-04")).text
     for needed in (
-        "The long side", "2026-05-04", "8 bays, 2 gates", "11 pickets, 12 gaps of 97.5 mm",
-        "must be under 100 mm (England guard)", "Left edges from the left post, in mm",
-        "Mark the bottom rail only, and plumb every picket from it.", "along the rail",
-        "falls 300 mm in 2400 mm", "Width of each leaf", "Gap where the leaves meet",
-        "Place", "Measured by", "check against your local rules", "Cut list",
-        "Picket 4 is fixed at 650 mm on the bottom rail. From there on the gap is 98.75 mm.", "97.5 mm, then 98.75 mm",
-        "Cannot be set out", "60 mm",
-        "Timber list", "6 posts.", "Lengths along the fence are to scale",
+        "The long side",
+        "2026-05-04",
+        "8 bays, 2 gates",
+        "11 pickets, 12 gaps of 97.5 mm",
+        "must be under 100 mm (England guard)",
+        "Left edges from the left post, in mm",
+        "Mark the bottom rail only, and plumb every picket from it.",
+        "along the rail",
+        "falls 300 mm in 2400 mm",
+        "Width of each leaf",
+        "Gap where the leaves meet",
+        "Place",
+        "Measured by",
+        "check against your local rules",
+        "Cut list",
+        "Picket 4 is fixed at 650 mm on the bottom rail. From there on the gap is 98.75 mm.",
+        "97.5 mm, then 98.75 mm",
+        "Cannot be set out",
+        "60 mm",
+        "Timber list",
+        "6 posts.",
+        "Lengths along the fence are to scale",
     ):
         assert needed in text, needed
     for caution in CAUTIONS.values():
@@ -263,9 +275,7 @@ def test_marks_are_large_enough_for_gloves_and_arms_length(browser: Browser, tmp
     """WCAG 2.5.8 asks 24 CSS px of a target; gloves need more, so 44 at least."""
     browser.size(360, 800, phone=True)
     opened(browser, tmp_path, METRIC)
-    heights = browser.ask(
-        "[...document.querySelectorAll('ol.marks li, nav a')].map(e => e.getBoundingClientRect().height)"
-    )
+    heights = browser.ask("[...document.querySelectorAll('ol.marks li, nav a')].map(e => e.getBoundingClientRect().height)")
     assert min(heights) >= 44
     sizes = browser.ask("[...document.querySelectorAll('.mark')].map(e => parseFloat(getComputedStyle(e).fontSize))")
     assert min(sizes) >= 24
@@ -291,9 +301,7 @@ def test_the_printed_page_holds_every_mark(name: str, paper: Paper, browser: Bro
     opened(browser, tmp_path, JOBS[name])
     printed = PdfReader(io.BytesIO(browser.print(paper.width, paper.height)))
     size = printed.pages[0].mediabox
-    assert (float(size.width), float(size.height)) == pytest.approx(
-        (paper.width * 72 / 25.4, paper.height * 72 / 25.4), abs=1.5
-    )
+    assert (float(size.width), float(size.height)) == pytest.approx((paper.width * 72 / 25.4, paper.height * 72 / 25.4), abs=1.5)
     words = " ".join(page.extract_text() for page in printed.pages).replace("\u00a0", " ").split()
     for rail in expected_marks(JOBS[name]):
         at = 0

@@ -64,9 +64,17 @@ def test_the_marks_read_from_the_paper_are_the_exact_ones(name: str, paper: Pape
 def test_the_paper_carries_the_cautions_the_counts_and_the_notes() -> None:
     text = " ".join(words(METRIC))
     for needed in (
-        "The long side", "2026-05-04", "8 bays, 2 gates", "11 pickets, 12 gaps of 97.5 mm", "Before nailing",
-        "must be under 100 mm (England guard)", "Mark the bottom rail only", "Timber list", "6 posts.",
-        "gaps of about 88.714 mm", "page 1 of",
+        "The long side",
+        "2026-05-04",
+        "8 bays, 2 gates",
+        "11 pickets, 12 gaps of 97.5 mm",
+        "Before nailing",
+        "must be under 100 mm (England guard)",
+        "Mark the bottom rail only",
+        "Timber list",
+        "6 posts.",
+        "gaps of about 88.714 mm",
+        "page 1 of",
     ):
         assert needed in text, needed
     for caution in CAUTIONS.values():

@@ -90,8 +90,13 @@ def test_a_bay_that_is_not_set_out_follows_that_setting_at_once(name: str) -> No
 @given(
     st.fixed_dictionaries(
         {
-            "unit": st.sampled_from(Unit), "resolution": st.sampled_from(Resolution), "left": st.sampled_from(ENDS),
-            "right": st.sampled_from(ENDS), "edge": st.sampled_from(Edge), "origin": st.sampled_from(Origin), "share_lean": st.booleans(),
+            "unit": st.sampled_from(Unit),
+            "resolution": st.sampled_from(Resolution),
+            "left": st.sampled_from(ENDS),
+            "right": st.sampled_from(ENDS),
+            "edge": st.sampled_from(Edge),
+            "origin": st.sampled_from(Origin),
+            "share_lean": st.booleans(),
         }
     )
 )

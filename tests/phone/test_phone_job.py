@@ -35,7 +35,8 @@ BED_LEVEL = 100.0
 """Root mean square of the site noise at the microphone, in 16-bit steps: about 35 dB under the speech."""
 PIECE = SAMPLE_RATE * 2 // 5
 BEFORE_MARKING = (
-    "ninety millimetres", "one hundred", "nine hundred and sixty two", "the same", "no more bays", "start marking", "gap confirmed", "understood",
+    "ninety millimetres", "one hundred", "nine hundred and sixty two", "the same", "no more bays", "start marking", "gap confirmed",
+    "understood",
 )  # fmt: skip
 """The smallest bay that the lines of the recorded job make."""
 
