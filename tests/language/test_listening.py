@@ -84,8 +84,8 @@ def test_where_a_length_is_asked_for_a_breath_is_waited_out_and_a_whole_length_i
 
 @pytest.mark.parametrize(
     ("words", "expected"),
-    [("ninety", Ending.COMPLETE), ("nineteen", Ending.COMPLETE), ("one hundred", Ending.COMPLETE), ("one hundred and", Ending.BREATH), ("one", Ending.OPEN),
-     ("two thousand", Ending.BREATH)],
+    [("ninety", Ending.COMPLETE), ("nineteen", Ending.COMPLETE), ("one hundred", Ending.COMPLETE),
+     ("one hundred and", Ending.BREATH), ("one", Ending.OPEN), ("two thousand", Ending.BREATH)],
 )  # fmt: skip
 def test_where_only_short_numbers_are_likely_no_second_group_is_waited_for(words: str, expected: Ending) -> None:
     at = Stage.ASK, Wants.LENGTH, Unit.MM, (Fraction(10), Fraction(200))
