@@ -13,7 +13,7 @@ from assistant.events import Ending, Meaning, Price
 from assistant.language import listening
 from assistant.language.listening import JOINED_AT, listened_for_at
 from assistant.language.patterns import expand, parse_template
-from assistant.language.understanding import Intent, LengthReading, Wants, intents, understand
+from assistant.language.understanding import Intent, LengthReading, Wants, intents, understand_as_said
 from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, Act, Stage
 from assistant.numbers import Ambiguous, PhraseKind, alternatives, number_graph
 from assistant.setout.lengths import Unit
@@ -126,7 +126,7 @@ def _graph(stage: Stage, wants: Wants, metric: bool) -> WordGraph:
 
 
 def _meant(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> tuple[Intent, ...]:
-    return intents(understand(words, stage, wants, unit))
+    return intents(understand_as_said(words, stage, wants, unit))
 
 
 def _values(intent: Intent) -> list[Fraction | int]:

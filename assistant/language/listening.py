@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from assistant.events import Ending
 from assistant.language.patterns import expand, parse_template
-from assistant.language.understanding import Intent, Wants, intents, understand
+from assistant.language.understanding import Intent, Wants, intents, understand_as_said
 from assistant.language.vocabulary import BEHIND_A_LENGTH, OPENING_A_BAY, PHRASES, Act, Stage
 from assistant.numbers import NoParse, PhraseKind, SpokenLength, number_phrases, number_words, parse_length, say_count
 from assistant.numbers.tables import DENOMINATORS, UNIT_WORDS
@@ -124,7 +124,7 @@ def _between(words: tuple[str, ...]) -> list[tuple[str, ...]]:
 
 @lru_cache(maxsize=1024)
 def _ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit, likely: tuple[Fraction, Fraction]) -> Ending:
-    meaning = understand(words, stage, wants, unit)
+    meaning = understand_as_said(words, stage, wants, unit)
     start = next((i for i in range(len(words)) if number_words().issuperset(words[i:])), len(words))
     if start < len(words) and not (isinstance(meaning, Intent) and meaning.length is None):
         if _takes(words[:start], stage, wants, unit):
@@ -142,7 +142,7 @@ def _ending(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit, like
 
 def _takes(before: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> bool:
     """Whether a length can stand behind these words."""
-    meaning = understand((*before, "ninety"), stage, wants, unit)
+    meaning = understand_as_said((*before, "ninety"), stage, wants, unit)
     meant = intents(meaning)
     return bool(meant) and (meant[-1].length or meant[-1].count) is not None
 

@@ -239,6 +239,19 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
 
 
 @lru_cache(maxsize=8192)
+def understand_as_said(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Understanding:
+    """The same of words that are wordings as they stand, one or several; nothing is passed over or taken for another word.
+
+    For ears: what they make of noise and talk among people means nothing, however near to something it comes.
+    """
+    reader = _Reader(stage, wants, unit)
+    found = reader.whole(words, _Form.SAID)
+    if isinstance(found, Intent):
+        return found
+    return reader.parted(words, _Form.SAID) or reader.corrected(words, _Form.SAID) or found or Unknown(words)
+
+
+@lru_cache(maxsize=8192)
 def _number(span: tuple[str, ...], unit: Unit, counted: bool) -> SlotValue | None:
     """What the words spell; kept, for a hundred phrases ask for the same span."""
     if not number_words().issuperset(span):

@@ -102,5 +102,11 @@ def test_a_yes_while_marking_means_what_next_means() -> None:
     assert at.meaning(("no",)) != at.meaning(("next",))
 
 
+@pytest.mark.parametrize("words", ["half use same the", "next five", "five mark end", "the bay the six"])
+def test_what_an_ear_makes_of_talk_means_nothing_however_near_it_comes(words: str) -> None:
+    for stage in (Stage.ASK, Stage.HUB, Stage.WALK):
+        assert meaning(Expected(stage, Wants.LENGTH, Unit.MM), words) is None
+
+
 def test_words_of_another_state_mean_nothing_here() -> None:
     assert meaning(Expected(Stage.CAUTION, Wants.LENGTH, Unit.MM), "gap confirmed") is None
