@@ -18,7 +18,7 @@ from assistant.job import HeardUnsure, Job
 from assistant.language.listening import COUNTS
 from assistant.numbers import PhraseKind, SpokenCount, number_phrases, parse_count, say_count, say_number
 from assistant.numbers.styles import NumberStyle
-from assistant.plan import set_out_of
+from assistant.plan import next_to_mark, set_out_of
 from assistant.record.store import Store
 from assistant.speech.models import data_dir, find_model
 from assistant.speech.recogniser import Grammar, Recogniser
@@ -67,6 +67,16 @@ def test_the_demo_job_is_what_was_dictated(demo: tuple[Path, str]) -> None:
     # 10 pickets of 90 leave 915 for 11 gaps in the first bay; worked by hand.
     assert set_out_of(job, 0).rails[0].gap == Fraction(915, 11)
     assert "nailing" in job.cautions
+
+
+def test_on_a_noisy_site_he_ends_with_every_mark_called_and_right(tmp_path: Path) -> None:
+    """10 dB above saw, hammer and generator: what is asked he says again, and the job is the one of the quiet."""
+    lines: list[str] = []
+    app.demo(True, tmp_path, None, lines.append)
+    job = recorded(tmp_path)
+    assert [[opening for _, opening in bay.openings] for bay in job.bays] == [[1815, 1815], [2145, 2133], [1265, 1265], [962]]
+    assert next_to_mark(job) is None, "a mark was not called"
+    assert any("not sure" in line for line in lines), "nothing was asked: is there noise at all?"
 
 
 def test_the_spoken_marks_heard_back_are_the_exact_marks(demo: tuple[Path, str]) -> None:

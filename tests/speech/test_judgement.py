@@ -32,8 +32,18 @@ def opinion(*readings: tuple[Meaning | None, str, float]) -> Opinion:
 
 
 def test_a_number_that_both_heard_is_taken() -> None:
-    second = opinion((length(1815), "eighteen fifteen", 2.0), (length(1850), "eighteen fifty", 2.5))
+    second = opinion((length(1815), "eighteen fifteen", 2.0), (length(1850), "eighteen fifty", 9.5))
     assert judge(heard(length(1815), "eighteen fifteen"), second) == Take(("eighteen", "fifteen"))
+
+
+def test_a_number_that_both_heard_is_asked_about_where_another_is_close() -> None:
+    second = opinion((length(2132), "twenty one thirty two", 1.0), (length(2133), "twenty one thirty three", 1.5))
+    assert isinstance(judge(heard(length(2132), "twenty one thirty two"), second), AskWhich)
+
+
+def test_two_numbers_are_offered_only_where_one_of_them_is_likely() -> None:
+    far = opinion((length(627), "six two seven", 12.0), (length(27), "two seven", 13.0))
+    assert judge(heard(length(670), "six and seventy"), far) == AskAgain(("six", "two", "seven"))
 
 
 def test_the_words_of_the_first_are_kept_where_both_mean_the_same() -> None:
