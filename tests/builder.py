@@ -20,7 +20,7 @@ from pathlib import Path
 from random import Random
 from typing import Protocol
 
-from channel import Channel, Words, distance
+from channel import Channel, Outcome, Words, distance
 from talk import Kept, text
 from wordings import Habit, other_wordings, words_for
 
@@ -190,13 +190,14 @@ class OverChannel:
         return ""
 
     def answer(self, said: Words, number: bool) -> str:
-        heard: Words | None = said
-        if self.channel is not None:
-            heard = self.channel.hear(self.random, said, number=number)
-            if heard is not None and not self.conversation.expected().graph.accepts(heard):
-                heard = None  # the ears are bound to what can be said
+        found = Outcome(said) if self.channel is None else self.channel.hear(self.random, said, number=number)
+        heard, doubt = found.words, found.doubt
+        if self.channel is not None:  # the ears are bound to what can be said
+            graph = self.conversation.expected().graph
+            doubt = tuple(one for one in dict.fromkeys(doubt) if graph.accepts(one))
+            heard = doubt[0] if doubt else heard if not found.doubt and heard is not None and graph.accepts(heard) else None
         self.made_of_it = heard
-        return text(self.conversation.take(Utterance(heard or (), 0.0, 0.0, understood=heard is not None)))
+        return text(self.conversation.take(Utterance(heard or (), 0.0, 0.0, understood=heard is not None, doubt=doubt)))
 
 
 class Builder:
@@ -748,9 +749,7 @@ class Builder:
 
     # What he says --------------------------------------------------------------------------------------------------
 
-    def _value(
-        self, slot: str, value: Fraction, *, correcting: bool = False, distinctly: bool = False, named: bool = False
-    ) -> str:
+    def _value(self, slot: str, value: Fraction, *, correcting: bool = False, distinctly: bool = False, named: bool = False) -> str:
         row = dict(self.wanted.rows[min(self.row, len(self.wanted.rows) - 1)])
         if slot == "leaves":
             words: Words = tuple(say_count(int(value)).split())
@@ -779,9 +778,7 @@ class Builder:
         self.manner = {"correcting": correcting, "named": named}
         return self._say(*words, given=(slot, value), for_length=True, number=words[0] != "the")
 
-    def _say(
-        self, *words: str, given: tuple[str, Fraction] | None = None, for_length: bool = False, number: bool = False
-    ) -> str:
+    def _say(self, *words: str, given: tuple[str, Fraction] | None = None, for_length: bool = False, number: bool = False) -> str:
         said = tuple(word for part in words for word in part.split())
         self.meant = said
         if " ".join(said) in SAID_IN and self.random.random() < IN_OTHER_WORDS:

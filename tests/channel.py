@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
 
@@ -35,17 +35,42 @@ _TRIES = 40
 
 
 @dataclass(frozen=True)
+class Shares:
+    """What becomes of the utterances of one kind, as shares of all."""
+
+    lost: float = 0.0
+    """Come out as nothing, or as not meant for us."""
+    again: float = 0.0
+    """Are asked for once more."""
+    which: float = 0.0
+    """Are asked about, the right reading and a wrong one."""
+    neither: float = 0.0
+    """Are asked about, two wrong readings."""
+    still_number: float = 0.0
+    """Of those that are heard wrong: could be read as a number all the same."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came out of the channel."""
+
+    words: Words | None
+    """None: nothing that was for us."""
+    doubt: tuple[Words, ...] = ()
+    """What is asked about: one reading that is not sure, or two."""
+
+
+@dataclass(frozen=True)
 class Channel:
-    """Errors by word, whole utterances that are lost, and how often a wrong number is still a number."""
+    """Errors by word where something was taken, and how often something was."""
 
     errors: dict[str, dict[str, int]]
     """By word: what it was heard as, and how often; `DROPPED` for a lost word, "word other" for one with another behind it."""
     said: dict[str, int]
     """How often each word was said."""
-    lost: float
-    """Share of utterances that came out as nothing, or as not meant for us."""
-    still_number: float
-    """Share of the numbers heard wrongly that could be read as a number all the same."""
+    numbers: Shares
+    phrases: Shares
+    """All that is no number."""
     scale: float = 1.0
     reads: Callable[[Words], bool] = field(default=lambda words: True)
     """Whether words are such a number."""
@@ -56,16 +81,32 @@ class Channel:
         count = sum(self.errors.get(word, {}).values()) + known
         return min(_MOST, self.scale * count / max(self.said.get(word, 0), 100))
 
-    def hear(self, random: Random, said: Words, *, number: bool) -> Words | None:
-        """What is made of the words, None for an utterance that is lost; `number`: they are a spoken number."""
-        if random.random() < min(_MOST, self.scale * self.lost):
-            return None
+    def hear(self, random: Random, said: Words, *, number: bool) -> Outcome:
+        """What is made of the words; `number`: they are a spoken number."""
+        shares = self.numbers if number else self.phrases
+        draw = random.random()
+        if draw < shares.lost:
+            return Outcome(None)
+        draw -= shares.lost
+        if draw < shares.again:
+            return Outcome(said, (self._pass(random, said),))
+        draw -= shares.again
+        if draw < shares.which + shares.neither:
+            other = self._wrong(random, said)
+            both = (said, other) if draw < shares.which else (self._wrong(random, said), other)
+            return Outcome(both[0], tuple(random.sample(both, 2)))
         heard = self._pass(random, said)
-        if number and heard != said and random.random() < self.still_number:
-            for _ in range(_TRIES):
-                if heard != said and self.reads(heard):
-                    break
-                heard = self._pass(random, said, surely=True)
+        if number and heard != said and random.random() < shares.still_number:
+            heard = self._wrong(random, said)
+        return Outcome(heard)
+
+    def _wrong(self, random: Random, said: Words) -> Words:
+        """Something else that can be read as a number, if that is found."""
+        heard = said
+        for _ in range(_TRIES):
+            heard = self._pass(random, said, surely=True)
+            if self.reads(heard):
+                break
         return heard
 
     def _pass(self, random: Random, said: Words, *, surely: bool = False) -> Words:
@@ -99,18 +140,22 @@ def distance(said: Words, heard: Words) -> int:
 def read_channel(condition: str, reads: Callable[[Words], bool], path: Path = MEASURED) -> Channel:
     """The channel measured in a condition ("clean", "site")."""
     found = json.loads(path.read_text(encoding="utf-8"))["conditions"][condition]
-    return Channel(found["errors"], found["said"], found["lost"], found["still_number"], reads=reads)
+    numbers, phrases = (
+        Shares(*(found[kind][name] for name in ("lost", "again", "which", "neither", "still_number"))) for kind in ("numbers", "phrases")
+    )
+    return Channel(found["errors"], found["said"], numbers, phrases, reads=reads)
 
 
 def scaled(channel: Channel, word_error_rate: float, numbers: list[Words]) -> Channel:
-    """The channel, its errors made rarer or more frequent until that share of the words of these numbers goes wrong."""
+    """The channel, its wrong words made rarer or more frequent until that share of the words of these numbers goes wrong; what is lost or
+    asked about stays."""
     total = sum(len(said) for said in numbers)
 
     def wrong(scale: float) -> float:
         random, trial = Random(1), _with(channel, scale)
         heard = ((said, trial.hear(random, said, number=True)) for said in numbers)
-        # A lost utterance is no word error: the person knows at once that it was lost.
-        return sum(distance(said, words) for said, words in heard if words is not None) / total
+        # What was lost or is asked about is no word error: the person knows at once.
+        return sum(distance(said, found.words) for said, found in heard if found.words is not None and not found.doubt) / total
 
     low, high = 0.0, 64.0
     while high - low > _CALIBRATED * low:
@@ -120,4 +165,4 @@ def scaled(channel: Channel, word_error_rate: float, numbers: list[Words]) -> Ch
 
 
 def _with(channel: Channel, scale: float) -> Channel:
-    return Channel(channel.errors, channel.said, channel.lost, channel.still_number, scale, channel.reads)
+    return replace(channel, scale=scale)

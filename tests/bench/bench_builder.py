@@ -1,6 +1,6 @@
 """Whole random jobs through the dialogue, over a recognition channel measured with the real recogniser.
 
-    python tests/bench/bench_builder.py [--jobs 2000] [--only "with the sums"] [--examples]
+    python tests/bench/bench_builder.py [--jobs 2000] [--only "with the sums"] [--examples] [--workers N]
 
 Prints for each channel, with and without the tape held over run and last gaps: wrong values that stand confirmed in the end, turns for
 a length, jobs stuck, turns to the first mark.
@@ -9,8 +9,12 @@ a length, jobs stuck, turns to the first mark.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import time
+from concurrent.futures import Executor, ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from functools import reduce
 from pathlib import Path
 from random import Random
 
@@ -20,6 +24,9 @@ sys.path[:0] = [str(ROOT / "tests"), str(ROOT)]
 from builder import Builder, OverChannel, Tally, add, random_job  # noqa: E402
 from channel import Channel, Words, read_channel, scaled  # noqa: E402
 from wordings import Habit, is_correction, words_for  # noqa: E402
+
+BLOCK = 10
+"""Jobs that one process takes at a time."""
 
 
 def sample(jobs: int) -> list[Words]:
@@ -32,23 +39,47 @@ def sample(jobs: int) -> list[Words]:
     return said
 
 
-def run(channel: Channel | None, jobs: int, notices: float, *, checks: bool, bays: int | None = None) -> Tally:
-    """So many jobs; with so many bays each, where that is given."""
-    total = Tally()
-    for seed in range(jobs):
-        random = Random(seed)
-        builder = Builder(random_job(random, bays), OverChannel(channel, random), random, notices, checks=checks)
-        total = add(total, builder.build())
-    return total
+@dataclass(frozen=True)
+class Jobs:
+    """Some jobs over one channel."""
+
+    channel: Channel | None
+    seeds: range
+    notices: float
+    checks: bool
+    bays: int | None = None
+    """So many bays each, where that is given."""
+
+    def tally(self) -> Tally:
+        """What came of them."""
+        total = Tally()
+        for seed in self.seeds:
+            random = Random(seed)
+            over = OverChannel(self.channel, random)
+            total = add(total, Builder(random_job(random, self.bays), over, random, self.notices, checks=self.checks).build())
+        return total
+
+
+def run(pool: Executor, jobs: Jobs) -> Tally:
+    """The same, shared out."""
+    parts = [replace(jobs, seeds=jobs.seeds[at : at + BLOCK]) for at in range(0, len(jobs.seeds), BLOCK)]
+    return reduce(add, pool.map(Jobs.tally, parts), Tally())
 
 
 def main() -> None:
-    """The table."""
+    """Reads what was asked for."""
     arguments = argparse.ArgumentParser(description=__doc__)
     arguments.add_argument("--jobs", type=int, default=2000)
     arguments.add_argument("--only", help="of the rows below, those with this in their name")
     arguments.add_argument("--examples", action="store_true", help="show jobs that went wrong")
+    arguments.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     given = arguments.parse_args()
+    with ProcessPoolExecutor(given.workers) as pool:
+        table(pool, given)
+
+
+def table(pool: Executor, given: argparse.Namespace) -> None:
+    """The rows."""
     clean, site = (read_channel(condition, is_correction) for condition in ("clean", "site"))
     runs: list[tuple[str, Channel | None, float, bool]] = [
         ("nothing misheard", None, 1.0, True),
@@ -68,8 +99,8 @@ def main() -> None:
         if given.only and given.only not in name:
             continue
         began = time.perf_counter()
-        tally = run(channel, given.jobs, notices, checks=checks)
-        two = run(channel, max(1, given.jobs // 10), notices, checks=False, bays=2)
+        tally = run(pool, Jobs(channel, range(given.jobs), notices, checks))
+        two = run(pool, Jobs(channel, range(max(1, given.jobs // 10)), notices, checks=False, bays=2))
         print(
             f"| {name} | {tally.misheard / tally.said:.1%} | {tally.lengths} | {10_000 * tally.wrong / tally.lengths:.1f} "
             f"| {10_000 * tally.amiss / tally.lengths:.1f} "

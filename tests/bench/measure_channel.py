@@ -1,15 +1,19 @@
-"""Measure what the recogniser makes of what a builder says, word by word, and write it as a channel.
+"""Measure what both ears make of what a builder says, word by word, and write it as a channel.
 
-    python tests/bench/measure_channel.py [--model PATH] [--each 120] [--out tests/bench/channel.json]
+    python tests/bench/measure_channel.py [--model PATH] [--each 120] [--speech FOLDER] [--workers N] [--out tests/bench/channel.json]
 
-Speech is synthesised (voices that were not in training), clean and with building-site noise 10 dB below it, and heard under the very
-phrase lists of the conversation at that point.  Needed: what audio_fixtures/make_fixtures.py needs, and espeak-ng.
+Speech is synthesised (voices that were not in training), clean and with building-site noise 10 dB below it, and heard by both ears, bound
+to what can be said at that point of the conversation.  With --speech what was synthesised is kept in a folder, and taken from there.
+Needed: what audio_fixtures/make_fixtures.py needs, and espeak-ng.
 """
 
 from __future__ import annotations
 
 import argparse
+import hashlib
 import json
+import multiprocessing
+import os
 import subprocess
 import sys
 import tempfile
@@ -28,29 +32,48 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "audio_fixtures"), str(ROOT)]
 
 from channel import DROPPED  # noqa: E402
-from listening import hear  # noqa: E402
 from make_fixtures import HISS, LEVEL, festival, pico  # noqa: E402
 from site_noise import RATE, add_noise  # noqa: E402
+from talk import TO_REACH, Talk  # noqa: E402
 from wordings import Habit, Words, is_correction, likely_opening, words_for  # noqa: E402
 
-from assistant.conversation import Conversation  # noqa: E402
-from assistant.job import Fact  # noqa: E402
 from assistant.language.guide import helpful  # noqa: E402
 from assistant.language.vocabulary import Stage  # noqa: E402
 from assistant.setout.lengths import Unit  # noqa: E402
-from assistant.speech.models import find_model  # noqa: E402
-from assistant.speech.recogniser import Grammar, Recogniser  # noqa: E402
+from assistant.speech.hearing import Hearing  # noqa: E402
+from assistant.speech.models import find_model, second_ear  # noqa: E402
+from assistant.speech.recogniser import Recogniser  # noqa: E402
+from assistant.speech.secondear import SecondEar  # noqa: E402
+from assistant.speech.wav import blocks  # noqa: E402
 
 NOISE_DB = 10.0
-NUMBER_PAUSE = 0.5
-"""The pause that a number may hold, as the assistant listens for it."""
 
 
-class Nothing:
-    """A keeper that keeps nothing."""
+@dataclass
+class Shares:
+    """What became of the utterances of one kind."""
 
-    def append(self, facts: tuple[Fact, ...], heard: str = "") -> None:
-        pass
+    said: int = 0
+    lost: int = 0
+    again: int = 0
+    """Asked for once more."""
+    which: int = 0
+    """Asked which of two it was, the right one among them."""
+    neither: int = 0
+    """Asked which of two, both wrong."""
+    wrong: int = 0
+    still: int = 0
+    """Wrong, and the number could be read as one all the same."""
+
+    def result(self) -> dict[str, float | int]:
+        """Shares of what was said; `still_number` of what was wrong."""
+        lost, again, which, neither, wrong = (
+            round(count / max(1, self.said), 4) for count in (self.lost, self.again, self.which, self.neither, self.wrong)
+        )
+        return {
+            "said": self.said, "lost": lost, "again": again, "which": which, "neither": neither, "wrong": wrong,
+            "still_number": round(self.still / max(1, self.wrong), 4),
+        }  # fmt: skip
 
 
 @dataclass
@@ -59,29 +82,30 @@ class Counts:
 
     said: Counter[str] = field(default_factory=Counter)
     errors: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
-    utterances: int = 0
-    lost: int = 0
-    exact: int = 0
-    numbers: int = 0
-    numbers_wrong: int = 0
-    numbers_still: int = 0
+    numbers: Shares = field(default_factory=Shares)
+    phrases: Shares = field(default_factory=Shares)
 
-    def take(self, said: Words, heard: Words | None, number: bool) -> None:
+    def take(self, said: Words, heard: Heard, number: bool) -> None:
         """One utterance and what was made of it."""
-        self.utterances += 1
-        self.numbers += number
-        if heard is None:
-            self.lost += 1
+        shares = self.numbers if number else self.phrases
+        shares.said += 1
+        if heard.words is None:
+            shares.lost += 1
+            return
+        if heard.doubt:
+            shares.again += len(heard.doubt) == 1
+            shares.which += len(heard.doubt) > 1 and heard.doubt_right
+            shares.neither += len(heard.doubt) > 1 and not heard.doubt_right
             return
         self.said.update(said)
-        self.exact += heard == said
-        if number and heard != said:
-            self.numbers_wrong += 1
-            self.numbers_still += is_correction(heard)
+        if heard.right:
+            return  # other words of the same meaning are no error
+        shares.wrong += 1
+        shares.still += number and is_correction(heard.words)
         pairs = [[word, word] for word in said]
-        for chunk in jiwer.process_words(" ".join(said), " ".join(heard)).alignments[0]:
+        for chunk in jiwer.process_words(" ".join(said), " ".join(heard.words)).alignments[0]:
             place = slice(chunk.ref_start_idx, chunk.ref_end_idx)
-            other = heard[chunk.hyp_start_idx : chunk.hyp_end_idx]
+            other = heard.words[chunk.hyp_start_idx : chunk.hyp_end_idx]
             if chunk.type == "substitute":
                 for pair, word in zip(pairs[place], other, strict=True):
                     pair[1] = word
@@ -99,16 +123,25 @@ class Counts:
         """The counts as they are written."""
         wrong = sum(sum(counts.values()) for counts in self.errors.values())
         return {
-            "utterances": self.utterances,
-            "exact": round(self.exact / self.utterances, 4),
-            "lost": round(self.lost / self.utterances, 4),
+            "numbers": self.numbers.result(),
+            "phrases": self.phrases.result(),
             "word_error_rate": round(wrong / self.said.total(), 4),
-            "numbers": self.numbers,
-            "numbers_wrong": self.numbers_wrong,
-            "still_number": round(self.numbers_still / max(1, self.numbers_wrong), 4),
             "said": dict(sorted(self.said.items())),
             "errors": {word: dict(self.errors[word].most_common()) for word in sorted(self.errors)},
         }
+
+
+@dataclass(frozen=True)
+class Heard:
+    """What both ears made of one thing that was said."""
+
+    words: Words | None
+    """None: nothing that was for us."""
+    doubt: tuple[Words, ...] = ()
+    right: bool = False
+    """Whether what is taken has the meaning of what was said."""
+    doubt_right: bool = False
+    """Whether one of those that are asked about has it."""
 
 
 def espeak(text: str, voice: str) -> np.ndarray:
@@ -127,26 +160,7 @@ VOICES = {
     "espeak-ng en-us": (espeak, "en-us"),
 }
 
-TO_REACH: dict[Stage, tuple[str, ...]] = {
-    Stage.ASK: ("ninety", "one hundred"),
-    Stage.HUB: ("ninety", "one hundred", "1815", "the same"),
-    Stage.GAP: ("ninety", "one hundred", "1815", "the same", "start marking"),
-    Stage.CAUTION: ("ninety", "one hundred", "1815", "the same", "start marking", "gap confirmed"),
-    Stage.WALK: ("ninety", "one hundred", "1815", "the same", "start marking", "gap confirmed", "understood"),
-    Stage.CHOOSE: ("ninety", "one hundred", "eighteen fifteen"),
-    Stage.DOUBT: ("ninety", "one hundred", "12000"),
-}
-"""The lines that bring a conversation to each stage."""
-
-
-def at(stage: Stage) -> Conversation:
-    """A conversation at a stage."""
-    conversation = Conversation(Nothing())
-    conversation.open()
-    for line in TO_REACH[stage]:
-        conversation.typed(line)
-    assert conversation.state.stage is stage, (stage, conversation.state.stage)
-    return conversation
+STAGES = tuple(stage for stage in TO_REACH if stage is not Stage.ASLEEP)
 
 
 def said(random: Random, each: int) -> Iterator[tuple[Stage, Words, bool]]:
@@ -156,7 +170,7 @@ def said(random: Random, each: int) -> Iterator[tuple[Stage, Words, bool]]:
         yield Stage.ASK, words_for(likely_opening(random), Unit.MM, habit, random), True
         stage = Stage.ASK if number % 2 else Stage.HUB
         yield stage, ("no", *words_for(likely_opening(random), Unit.MM, habit, random)), True
-    for stage in TO_REACH:
+    for stage in STAGES:
         for phrase in helpful(stage):
             words = tuple(phrase.templates[0].split())
             if not any(word.startswith("<") for word in words):
@@ -188,29 +202,96 @@ def spoken(words: Words, voice: str) -> np.ndarray:
     return np.rint(whole + np.random.default_rng(1).normal(0, HISS, len(whole))).astype(np.int16)
 
 
+@dataclass(frozen=True)
+class Task:
+    """One thing to say and to hear."""
+
+    voice: str
+    number: int
+    """Which of the things this voice says; also the seed of the noise."""
+    stage: Stage
+    words: Words
+    is_number: bool
+    speech: Path
+
+    def sound(self) -> np.ndarray:
+        """What is said."""
+        return soundfile.read(self.keep(), dtype="int16")[0]
+
+    def keep(self) -> Path:
+        """Speaks it, unless it is kept from another time, and keeps it."""
+        name = hashlib.sha256(f"{self.voice} {' '.join(self.words)}".encode()).hexdigest()[:20]
+        path = self.speech / f"{name}.flac"
+        if not path.exists():
+            unfinished = path.with_suffix(f".{os.getpid()}")
+            soundfile.write(unfinished, spoken(self.words, self.voice), RATE, format="FLAC")
+            unfinished.replace(path)
+        return path
+
+
+class Ears:
+    """Both ears, and the conversation at each stage."""
+
+    def __init__(self, model: str | None) -> None:
+        self.hearing = Hearing(Recogniser(find_model(model)), print, SecondEar(second_ear()))
+        self.at = {stage: Talk(*TO_REACH[stage]).conversation for stage in STAGES}
+
+    def hear(self, task: Task, samples: np.ndarray) -> Heard:
+        """What comes of one recording; of several utterances in it the first that is not passed over decides."""
+        conversation = self.at[task.stage]
+        expected = conversation.expected()
+        self.hearing.recogniser.forget()
+        self.hearing.tune(conversation.phrases(), conversation.ending, expected)
+        wanted = expected.meaning(task.words)
+        for block in (*blocks(samples), None):
+            first = self.hearing.recogniser.flush() if block is None else self.hearing.recogniser.feed(block)
+            utterance = None if first is None else self.hearing.judged(first)
+            if utterance is not None and utterance.understood and utterance.words:
+                meant = [expected.meaning(words) == wanted for words in utterance.doubt]
+                right = wanted is not None and expected.meaning(utterance.words) == wanted
+                return Heard(utterance.words, utterance.doubt, right, any(meant))
+        return Heard(None)
+
+
+_EARS: list[Ears] = []
+
+
+def _begin(model: str | None) -> None:
+    _EARS.append(Ears(model))
+
+
+def _heard(task: Task) -> tuple[Task, Heard, Heard]:
+    clean = task.sound()
+    return task, _EARS[0].hear(task, clean), _EARS[0].hear(task, add_noise(clean, NOISE_DB, task.number))
+
+
 def main() -> None:
     """Measure and write."""
-    arguments = argparse.ArgumentParser(description=__doc__)
+    arguments = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     arguments.add_argument("--model")
     arguments.add_argument("--each", type=int, default=120, help="lengths, and corrections, by each voice")
+    arguments.add_argument("--speech", type=Path, help="folder of what was synthesised")
+    arguments.add_argument("--speak-only", action="store_true", help="synthesise into that folder, and hear nothing")
+    arguments.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     arguments.add_argument("--out", type=Path, default=ROOT / "tests" / "bench" / "channel.json")
     given = arguments.parse_args()
-    recogniser = Recogniser(find_model(given.model))
-    grammars = {}
-    for stage in TO_REACH:
-        conversation = at(stage)
-        known = [phrase for phrase in conversation.phrases() if not recogniser.missing(phrase.split())]
-        pause = NUMBER_PAUSE if conversation.expects_number() else 0.0
-        grammars[stage] = Grammar(tuple(known), pause=pause)
-    counts = {"clean": Counts(), "site": Counts()}
-    for place, voice in enumerate(VOICES):
-        for index, (stage, words, number) in enumerate(said(Random(2026 + place), given.each)):
-            clean = spoken(words, voice)
-            for condition, samples in (("clean", clean), ("site", add_noise(clean, NOISE_DB, index))):
-                heard = hear(recogniser, samples, grammars[stage])
-                understood = bool(heard) and all(part.understood for part in heard)
-                joined = tuple(word for part in heard for word in part.words)
-                counts[condition].take(words, joined if understood and joined else None, number)
+    with tempfile.TemporaryDirectory() as passing:
+        speech = given.speech or Path(passing)
+        speech.mkdir(parents=True, exist_ok=True)
+        tasks = [
+            Task(voice, index, stage, words, number, speech)
+            for place, voice in enumerate(VOICES)
+            for index, (stage, words, number) in enumerate(said(Random(2026 + place), given.each))
+        ]
+        if given.speak_only:
+            with multiprocessing.get_context("spawn").Pool(given.workers) as pool:
+                pool.map(Task.keep, tasks, chunksize=8)
+            return
+        counts = {"clean": Counts(), "site": Counts()}
+        with multiprocessing.get_context("spawn").Pool(given.workers, _begin, (given.model,)) as pool:
+            for task, clean, site in pool.imap_unordered(_heard, tasks, chunksize=4):
+                counts["clean"].take(task.words, clean, task.is_number)
+                counts["site"].take(task.words, site, task.is_number)
     written = {
         "made_by": "tests/bench/measure_channel.py",
         "voices": list(VOICES),
@@ -219,7 +300,8 @@ def main() -> None:
     }
     given.out.write_text(json.dumps(written, indent=1) + "\n", encoding="utf-8")
     for condition, found in counts.items():
-        print(condition, {key: value for key, value in found.result().items() if not isinstance(value, dict)})
+        print(condition, "numbers", found.numbers.result())
+        print(condition, "phrases", found.phrases.result())
 
 
 if __name__ == "__main__":
