@@ -101,22 +101,16 @@ class Channel:
         return Outcome(heard)
 
     def _wrong(self, random: Random, said: Words) -> Words:
-        """Something else that can be read as a number, if that is found."""
-        heard = said
-        for _ in range(_TRIES):
-            heard = self._pass(random, said, surely=True)
-            if self.reads(heard):
-                break
-        return heard
+        """Something else that can be read as a number; what was said where none is found soon, for some words never go wrong."""
+        others = (self._pass(random, said) for _ in range(_TRIES))
+        return next((heard for heard in others if heard != said and self.reads(heard)), said)
 
-    def _pass(self, random: Random, said: Words, *, surely: bool = False) -> Words:
-        """One draw of errors; `surely` draws until something is wrong, as it is known to be."""
-        while True:
-            heard: list[str] = []
-            for word in said:
-                heard += self._mistake(random, word).split() if random.random() < self.rate(word) else [word]
-            if not surely or tuple(heard) != said:
-                return tuple(heard)
+    def _pass(self, random: Random, said: Words) -> Words:
+        """One draw of errors."""
+        heard: list[str] = []
+        for word in said:
+            heard += self._mistake(random, word).split() if random.random() < self.rate(word) else [word]
+        return tuple(heard)
 
     def _mistake(self, random: Random, word: str) -> str:
         counts = dict(self.errors.get(word, {}))
