@@ -22,6 +22,7 @@ TRIES = 6
 """So often a line is said at most."""
 PATIENCE_S = 2.5
 """So long he waits behind a line for an answer."""
+_STEP_S = 0.1
 _ELSEWHERE_S = 7.3
 """So much later in the noise a line is said again: noise does not come twice the same."""
 
@@ -75,9 +76,6 @@ class RecordedBuilder:
 
     def _noise(self, begin: int, count: int) -> Samples:
         return self.noise[(begin + np.arange(count)) % len(self.noise)]
-
-
-_STEP_S = 0.1
 
 
 def recorded_builder(noisy: bool) -> RecordedBuilder:

@@ -214,17 +214,17 @@ def _begun_by(word: str, form: _Form, *, in_parts: bool = False) -> _Compiled:
 def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Understanding:
     """What the words mean in this stage; a number without a unit is read in `unit`."""
     reader = _Reader(stage, wants, unit)
-    found = reader.whole(words, _Form.SAID)
-    if isinstance(found, Intent):
-        return found
-    for fewer in (words, *plainly(words)):
-        form = _Form.SAID if fewer is words else _Form.PLAIN
-        again = found if fewer is words else reader.whole(fewer, form)
+    as_said = understand_as_said(words, stage, wants, unit)
+    if isinstance(as_said, (Intent, Several)):
+        return as_said
+    found = as_said if isinstance(as_said, OutOfPlace) else None
+    for fewer in plainly(words):
+        again = reader.whole(fewer, _Form.PLAIN)
         if isinstance(again, Intent) and again.act in _NEVER_BEHIND_A_HALT and halts(words, fewer):
             continue
         if isinstance(again, Intent):
             return replace(again, words=words) if again.length is None and again.count is None else again
-        parts = reader.parted(fewer, form) or reader.corrected(fewer, form)
+        parts = reader.parted(fewer, _Form.PLAIN) or reader.corrected(fewer, _Form.PLAIN)
         if parts is not None:
             return parts
         found = found or again
