@@ -81,7 +81,7 @@ _JOINTS = ("and", "then", "with", APART)
 _YES = frozenset(("yes", "yep", "yeah", "yup", "that's right", "that is right", "yes that's right", "correct", "it is", "yes it is"))
 """Behind which what comes next is taken, where a number is in question."""
 _MOST_WORDS = 60
-"""A longer sentence is not taken apart."""
+"""A longer sentence is none of a builder's, and trying all that it might be would take a second."""
 
 
 def intents(meaning: Understanding) -> tuple[Intent, ...]:
@@ -213,6 +213,8 @@ def _begun_by(word: str, form: _Form, *, in_parts: bool = False) -> _Compiled:
 @lru_cache(maxsize=8192)
 def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -> Understanding:
     """What the words mean in this stage; a number without a unit is read in `unit`."""
+    if len(words) > _MOST_WORDS:
+        return Unknown(words)
     reader = _Reader(stage, wants, unit)
     as_said = understand_as_said(words, stage, wants, unit)
     if isinstance(as_said, (Intent, Several)):
@@ -244,6 +246,8 @@ def understand_as_said(words: tuple[str, ...], stage: Stage, wants: Wants, unit:
 
     For ears: what they make of noise and talk among people means nothing, however near to something it comes.
     """
+    if len(words) > _MOST_WORDS:
+        return Unknown(words)
     reader = _Reader(stage, wants, unit)
     found = reader.whole(words, _Form.SAID)
     if isinstance(found, Intent):
@@ -384,7 +388,7 @@ class _Reader:
 
         Passing: without a few words between them.
         """
-        if self.stage not in PARTS_AT or self.wants is Wants.COUNT or not 2 < len(words) <= _MOST_WORDS:
+        if self.stage not in PARTS_AT or self.wants is Wants.COUNT or len(words) <= 2:
             return None
         known: dict[int, tuple[int, tuple[Intent, ...]] | None] = {len(words): (0, ())}
 

@@ -246,7 +246,7 @@ def _rail(pages: Pages, block: RailBlock, density: Density) -> None:
     _line(pages, block.heading, 12, bold=True)
     _line(pages, block.how, 10)
     rest = list(block.marks)
-    columns = density.columns(block, pages.epw)
+    columns, number_room = density.columns(block, pages.epw), density.number(block)
     while rest:
         room = max(1, int((pages.h - pages.b_margin - pages.get_y() - 1) / density.row))
         rows = min(room, -(-len(rest) // columns))
@@ -255,16 +255,18 @@ def _rail(pages: Pages, block: RailBlock, density: Density) -> None:
         width = pages.epw / columns
         for place, mark in enumerate(here):
             column, row = divmod(place, rows)
-            _mark(pages, (MARGIN + column * width, top + row * density.row, width - 3), mark, block, density)
+            _mark(pages, (MARGIN + column * width, top + row * density.row, width - 3), mark, number_room, len(block.boxes), density)
         pages.set_y(top + rows * density.row)
         if rest:
             pages.add_page()
 
 
-def _mark(pages: Pages, place: tuple[float, float, float], texts: tuple[str, str], block: RailBlock, density: Density) -> None:
+def _mark(
+    pages: Pages, place: tuple[float, float, float], texts: tuple[str, str], room: float, boxes: int, density: Density
+) -> None:
+    """A mark with that much room for the number of its picket, and its boxes."""
     x, y, width = place
     number, mark = texts
-    boxes, room = len(block.boxes), density.number(block)
     row = density.row
     if int(number) % 2 == 0:
         pages.set_fill_color(colours.FAINT)

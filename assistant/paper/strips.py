@@ -7,6 +7,7 @@ along the rail.  They are floats, good to a billionth of a millimetre, for they 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 from math import floor, inf, sqrt
 
@@ -45,7 +46,7 @@ class StripMark:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Strip:
     """One rail at full size."""
 
@@ -59,7 +60,7 @@ class Strip:
     pickets: tuple[tuple[float, float], ...]
     """From where to where each picket stands."""
 
-    @property
+    @cached_property
     def type_size(self) -> float:
         """Height of the type of its numbers, in mm: smaller where marks are so close that numbers would run into the next mark."""
         widest = max((width_of(mark.text, 1.0) for mark in self.marks), default=1.0)
@@ -70,6 +71,11 @@ class Strip:
         """From where to where a mark and its number lie: right of its line, left of it where the strip ends before."""
         beyond = BESIDE + max(width_of(mark.text, self.type_size), width_of(str(mark.number), self.type_size))
         return (mark.at, mark.at + beyond) if mark.at + beyond <= self.length else (mark.at - beyond, mark.at)
+
+    @cached_property
+    def all_covered(self) -> tuple[tuple[float, float], ...]:
+        """The same of every mark, from the right."""
+        return tuple(sorted(map(self.covered, self.marks), reverse=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +124,7 @@ def pieces(strip: Strip, longest: float) -> tuple[Piece, ...]:
 def _cut(strip: Strip, start: float, most: float) -> float:
     """The last whole point up to `most` that is clear of every mark and number; where there is none, `most` itself."""
     at = most
-    for low, high in sorted(map(strip.covered, strip.marks), reverse=True):
+    for low, high in strip.all_covered:
         if low - CLEAR < at < high + CLEAR:
             at = low - CLEAR
     whole = floor(at / POINT) * POINT

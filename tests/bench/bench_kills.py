@@ -33,7 +33,8 @@ from assistant.record.store import Store, Writer
 from assistant.speech.synthesiser import Synthesiser
 from assistant.speech.wav import SAMPLE_RATE, read_wav, silence
 
-BLOCK = 16
+BLOCK = {"type": 16, "hear": 16, "listen": 4}
+"""Tries one after another by one worker."""
 LOADED = (app, live_wiring)
 """Loaded here, once, and not by each process anew."""
 LINES = [line["say"] for line in json.loads((ROOT / "audio_fixtures/job/job.json").read_text(encoding="utf-8"))["lines"]]
@@ -315,4 +316,4 @@ def _whole_run(way: Way) -> tuple[float, int]:
 
 if __name__ == "__main__":
     GIVEN = options(__doc__, 2000, None, ("way", "type, hear or listen"), ("--without-voice", "silence for speech, where no voice is"))
-    sys.exit(tried(killed, GIVEN, BLOCK))
+    sys.exit(tried(killed, GIVEN, BLOCK[GIVEN.way]))
