@@ -121,9 +121,7 @@ GATE = Form(
         slot("opening", "What is the clear opening between the gate posts?", "Gate opening?", OPENING),
         slot("hinge", "How much clearance at the hinges?", "Hinge clearance?", CLEARANCE, zero=True),
         # One question for both: where there are two leaves, the latch is where they meet.
-        slot(
-            "latch", "How much clearance at the latch, or between two leaves?", "Latch clearance?", CLEARANCE, zero=True, same_as="hinge"
-        ),
+        slot("latch", "How much clearance at the latch, or between two leaves?", "Latch clearance?", CLEARANCE, zero=True, same_as="hinge"),
         slot("leaves", "One leaf or two?", "Leaves?", (Fraction(1), Fraction(2)), wants=Wants.COUNT),
     ),
 )

@@ -55,8 +55,4 @@ def guide(stage: Stage, start: int, takes: tuple[str, ...] = ()) -> tuple[str, i
 
 def written_guide() -> list[tuple[str, str, str]]:
     """(stage, phrase, what it does) for the printed help."""
-    return [
-        (stage.value, named(phrase), phrase.help)
-        for stage in Stage
-        for phrase in helpful(stage)
-    ]
+    return [(stage.value, named(phrase), phrase.help) for stage in Stage for phrase in helpful(stage)]

@@ -72,8 +72,10 @@ _SEVERAL_WORDS = (
     (r"\b(top|bottom) first\b", r"\1"),
     (r"\b(these|those) ones\b", r"\1"),
     (r"\bup to\b", "upto"),
-    (r"\b(?:can't|can not|cannot|must not|mustn't|should not|shouldn't|not|never) (?:go )?(?:exceed|over|past|above|beyond)\b",
-        "not more than"),
+    (
+        r"\b(?:can't|can not|cannot|must not|mustn't|should not|shouldn't|not|never) (?:go )?(?:exceed|over|past|above|beyond)\b",
+        "not more than",
+    ),
     (r"\bidentical to\b", "same as"),
     (r"\b(?:number|opening|measurement) (?:is|was) wrong\b", "that is wrong"),
     (r"\bwhat (?:we|i|you)(?:'ve| have)?(?: got)?(?: here)?(?: is| are|'s)\b", "it is"),

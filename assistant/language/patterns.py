@@ -103,9 +103,7 @@ def match(nodes: Sequence[Node], words: tuple[str, ...], read: SlotReader) -> di
     return next((found for found, rest in beginning(nodes, words, read) if not rest), None)
 
 
-def beginning(
-    nodes: Sequence[Node], words: tuple[str, ...], read: SlotReader
-) -> Iterator[tuple[dict[str, SlotValue], tuple[str, ...]]]:
+def beginning(nodes: Sequence[Node], words: tuple[str, ...], read: SlotReader) -> Iterator[tuple[dict[str, SlotValue], tuple[str, ...]]]:
     """The slot values of every way in which the words begin with what the template derives, and the words behind it."""
     return _match(tuple(nodes), words, {}, read)
 

@@ -30,6 +30,8 @@ def _also(act: Act, *templates: str, stages: frozenset[Stage] | None = None) -> 
     return Phrase(act, templates, _stages(act) if stages is None else stages)
 
 
+# Many wordings to a line: one below the other they would be three times as long.
+# fmt: off
 RARER: tuple[Phrase, ...] = (
     _also(
         Act.VALUE,
@@ -662,4 +664,5 @@ RARER: tuple[Phrase, ...] = (
     _also(Act.RESPACE, "one of the (pickets|palings|boards|slats) (slipped|moved|shifted|has slipped|has moved)"),
     _also(Act.NEW_GATE, "it is a gate not a bay"),
 )
+# fmt: on
 """Understood, not listened for."""

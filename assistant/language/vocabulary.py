@@ -226,6 +226,8 @@ def named_by(wordings: Mapping[str, _Named], words: Iterable[str]) -> _Named | N
     return wordings[nearest] if shared[nearest] else None
 
 
+# Many wordings to a line: one below the other they would be three times as long.
+# fmt: off
 PHRASES: tuple[Phrase, ...] = (
     # A number where one is asked for, and what can be said about it.
     _phrase(
@@ -469,6 +471,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(Act.HEADSET, _SETTING, "use the headset", help="you can talk over me"),
     _phrase(Act.LOUDSPEAKER, _SETTING, "use the loudspeaker", help="I listen once I have finished"),
 )
+# fmt: on
 
 # A sentence put together from phrases ----------------------------------------------------------------------------------
 
@@ -495,13 +498,22 @@ CORRECTABLE = frozenset(
 """What can be put right by its name."""
 
 OPENING_A_BAY = (
-    "next bay [bottom] <length>", "next bay both <length>", "bay <count> [bottom] <length>", "bay <count> both <length>",
+    "next bay [bottom] <length>",
+    "next bay both <length>",
+    "bay <count> [bottom] <length>",
+    "bay <count> both <length>",
     "bay <count> top <length>",
 )
 """How a sentence about a bay begins that holds its measurements; listened for where bays are measured."""
 BEHIND_A_LENGTH = (
-    "[and] [the] top [is] <length>", "[and] [the] bottom [is] <length>", "[and] top [the] same", "both [the same]", "by <length>",
-    "(gap|gaps) [under|no more than] <length>", "[and] next bay [bottom] <length>", "[and] next bay both <length>",
+    "[and] [the] top [is] <length>",
+    "[and] [the] bottom [is] <length>",
+    "[and] top [the] same",
+    "both [the same]",
+    "by <length>",
+    "(gap|gaps) [under|no more than] <length>",
+    "[and] next bay [bottom] <length>",
+    "[and] next bay both <length>",
     "[and] bay <count> [bottom] <length>",
     "[and] bay <count> both <length>",
 )

@@ -9,10 +9,24 @@ from enum import Enum
 
 from fpdf import FPDF
 
-_PLAIN = str.maketrans({
-    "“": '"', "”": '"', "‘": "'", "’": "'", "–": "-", "—": "-", "−": "-", "…": "...",
-    "≈": "about", "≤": "at most", "≥": "at least", "\n": " ", "\r": " ", "\t": " ",
-})
+_PLAIN = str.maketrans(
+    {
+        "“": '"',
+        "”": '"',
+        "‘": "'",
+        "’": "'",
+        "–": "-",
+        "—": "-",
+        "−": "-",
+        "…": "...",
+        "≈": "about",
+        "≤": "at most",
+        "≥": "at least",
+        "\n": " ",
+        "\r": " ",
+        "\t": " ",
+    }
+)
 
 MARGIN = 12.0
 """Of every page, in mm; more than home printers leave unprinted."""

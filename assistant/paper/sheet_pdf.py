@@ -261,9 +261,7 @@ def _rail(pages: Pages, block: RailBlock, density: Density) -> None:
             pages.add_page()
 
 
-def _mark(
-    pages: Pages, place: tuple[float, float, float], texts: tuple[str, str], room: float, boxes: int, density: Density
-) -> None:
+def _mark(pages: Pages, place: tuple[float, float, float], texts: tuple[str, str], room: float, boxes: int, density: Density) -> None:
     """A mark with that much room for the number of its picket, and its boxes."""
     x, y, width = place
     number, mark = texts

@@ -39,7 +39,11 @@ RUN = Form(
         slot("last", "To which post?", "To post?", (Fraction(2), Fraction(500)), wants=Wants.COUNT),
         slot("run", "What does the tape say?", "Tape?", RUN_LENGTH),
         slot(
-            "between", "Outside to outside, or inside to inside?", "Outside or inside?", (Fraction(-1), Fraction(-1)), wants=Wants.COUNT,
+            "between",
+            "Outside to outside, or inside to inside?",
+            "Outside or inside?",
+            (Fraction(-1), Fraction(-1)),
+            wants=Wants.COUNT,
             only="No number answers that.",
         ),
         slot("post", "How wide is a post?", "Post width?", POST_WIDTH),
