@@ -26,7 +26,7 @@ from assistant.language.understanding import Intent, Wants
 from assistant.language.vocabulary import Act, Stage
 from assistant.measured import Bay
 from assistant.numbers import say_count
-from assistant.plan import marking, next_to_mark, set_out_of
+from assistant.plan import is_confirmed, marking, next_to_mark, set_out_of
 from assistant.setout.lengths import Unit
 from assistant.setout.trouble import ImpossibleError
 
@@ -193,6 +193,9 @@ def hub_question(state: State) -> str:
     following = next_to_mark(job)
     if following is None:
         return "Every bay is marked. Say: new bay, or gate."
+    at = marking(job)
+    if at is not None and at.index == following and is_confirmed(job, following):
+        return sentence(f"{bay_name(job.bays[following])} is left at mark {say_count(at.mark)}") + " To go on, say: carry on."
     return f"For {bay_name(job.bays[following])}, say: start marking."
 
 

@@ -292,3 +292,13 @@ def test_between_bays_where_marking_was_left_is_told() -> None:
     assert "It was left at bay one, bottom rail" in talk.say("where was I")
     assert "mark three" in talk.say("where was I")
     assert "Mark three" in talk.say("carry on")
+
+
+def test_after_a_break_what_comes_next_is_where_marking_was_left() -> None:
+    talk = Talk(*ONE, *MARK, "next", "stop")
+    wanted = "Bay one is left at mark two. To go on, say: carry on."
+    assert talk.say("next") == wanted
+    assert talk.say("it slipped") != wanted
+    assert wanted in talk.say("leave it")
+    assert "Mark two" in talk.say("carry on")
+    assert "say: start marking" in finish(Talk(*TWO, *MARK))
