@@ -6,11 +6,11 @@ again as easily; never an opening that was measured.
 
 from __future__ import annotations
 
-from assistant.dialogue import commands, forms
-from assistant.dialogue.asking import question
+from assistant.dialogue import answers, commands, forms
+from assistant.dialogue.asking import given_for, question
 from assistant.dialogue.registry import FORMS
 from assistant.dialogue.speaking import sentence
-from assistant.dialogue.state import ConfirmingGap, Hub, Kind, State, Walking
+from assistant.dialogue.state import Choosing, ConfirmingGap, Doubting, Hub, Kind, State, Walking
 from assistant.dialogue.table import TABLE
 from assistant.dialogue.turn import Turn
 from assistant.language.understanding import Intent
@@ -30,9 +30,11 @@ _BEGINS = frozenset(
 """What begins something else, or goes on with it."""
 
 
-def has_another_place(state: State, intent: Intent) -> bool:
-    """Whether what has no place here can be done all the same."""
+def has_another_place(state: State, intent: Intent, *, alone: bool) -> bool:
+    """Whether what has no place here can be done all the same; `alone` where nothing more was said with it."""
     kind, draft, act = state.focus.kind, state.job.draft, intent.act
+    if isinstance(state.focus, (Choosing, Doubting)):
+        return alone and _names_what_is_in_question(state, intent)
     if (Kind.HUB, act) not in TABLE or not state.job.bays:
         return False
     if kind in (Kind.GAP, Kind.WALKING):
@@ -45,8 +47,17 @@ def has_another_place(state: State, intent: Intent) -> bool:
     return act in _BEGINS and not measured
 
 
+def _names_what_is_in_question(state: State, intent: Intent) -> bool:
+    """Whether a number is given, by its name, for the very thing that the one in question was given for: “no, the top was …”."""
+    assert isinstance(state.focus, (Choosing, Doubting))
+    return intent.length is not None and given_for(state, intent) == given_for(state, state.focus.intent)
+
+
 def do_elsewhere(turn: Turn, intent: Intent) -> None:
     """It is done, as from between two bays.  Raises ImpossibleError as its handler does."""
+    if isinstance(turn.state.focus, (Choosing, Doubting)):
+        answers.number_again(turn, intent)
+        return
     handler = TABLE[Kind.HUB, intent.act]
     draft = turn.job.draft
     match turn.state.focus:

@@ -178,7 +178,7 @@ def _heard(state: State, utterance: Utterance) -> Step:
         kept = _kept_for_later(state, utterance, meaning)
         if kept is not None:
             return kept
-        if not has_another_place(state, meaning.intent):
+        if not has_another_place(state, meaning.intent, alone=meaning.alone):
             return _no_place(state, utterance)
     clear = replace(state, misses=0)
     turn = Turn(clear, " ".join(words), typed=utterance.typed)

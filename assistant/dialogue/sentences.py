@@ -110,7 +110,7 @@ def _do(turn: Turn, part: Intent, *, alone: bool) -> None:
     if not alone and part.act in (Act.VALUE, Act.SAME) and turn.state.focus.kind is Kind.HUB:
         bays.new(turn, part)
     handler = TABLE.get((turn.state.focus.kind, part.act))
-    if handler is None and has_another_place(turn.state, part):
+    if handler is None and has_another_place(turn.state, part, alone=False):
         do_elsewhere(turn, part)
     elif handler is None:
         turn.note(queued=())

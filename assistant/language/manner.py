@@ -64,6 +64,15 @@ _BEHIND = frozenset(
 _BETWEEN = frozenset(("mate", "actually", "just", "um", "uh", "er", "really", "basically"))
 """Manner of speaking anywhere in one."""
 _SEVERAL_WORDS = (
+    (r"^(?:nah|nope)(?= (?:the )?(?:top|bottom)\b)", "no"),
+    *(
+        (
+            rf"^(?:the )?{ordinal} (?:one|bay|opening)(?= (?:is|was|measures|reads|comes to|comes in at)"
+            r" (?!(?:the )?(?:right|wrong|fine|good|ok|correct|not|it|same|marked|done|off|out|level|plumb)\b))",
+            f"bay {count}",
+        )
+        for ordinal, count in (("first", "one"), ("second", "two"), ("third", "three"), ("fourth", "four"))
+    ),
     (r"\b(?:scrap|forget|strike|ignore) that(?= \w)(?! (?:bay|gate|one|last))", "no"),
     (r"\beach one\b", "each"),
     (r"\boff the (?=left|right)", "from the "),
@@ -153,7 +162,7 @@ _SMALL = frozenset(
         "actually", "really", "basically", "probably", "said", "says", "thanks", "cheers", "let", "going", "comes", "come", "came",
         "clear", "give",
         "measures", "reads", "should", "must", "using", "use", "make", "makes", "call", "looks", "reckon", "think", "guess",
-        "as", "also", "sitting", "look", "see", "now", "today", "currently", "still", "some", "any", "much", "bit", "little", "tad",
+        "also", "sitting", "look", "see", "now", "today", "currently", "still", "some", "any", "much", "bit", "little", "tad",
         "measurement", "reading", "distance", "dimension",
     )
 )  # fmt: skip

@@ -174,7 +174,7 @@ RARER: tuple[Phrase, ...] = (
     _also(
         Act.START_MARKING,
         "let us (mark|start|go|begin|do it|mark it|mark it out|mark it up|get marking|get started|start marking)",
-        "let us mark (bay one|the first bay)",
+        "let us mark (bay one|the first bay)", "mark the first [one|bay]",
         "ready [to (go|start|nail|mark up|mark out)]", "i am ready [to mark]", "start", "begin", "begin marking", "start the marks",
         "[give|read|call] me the marks", "call the marks", "call [out] the marks", "mark [it]", "mark (this bay|that bay|the bay)",
         "start on the marks", "set it out", "go", "let us have the marks", "time to mark", "marking", "mark up", "mark out",
@@ -192,7 +192,7 @@ RARER: tuple[Phrase, ...] = (
         Act.SUMMARY,
         "how many (pickets|palings|boards|slats) (do i need|is that|are there|in there|in that bay|in this bay|have we got|does it take)",
         "how many (is that|do i need|does it take|are there|in this bay|in that bay)", "read (it|that) back [to me]", "read me the bay",
-        "[read] bay <count> summary", "read bay <count> [back]", "what have (we|i|you) got", "where are we at",
+        "[read] bay <count> summary", "read bay <count> [back]", "what have (we|i|you) got [so far]", "where are we at",
         "what is (in|on) bay <count>",
         "how many (pickets|palings|boards|slats) in bay <count>", "what did you get", "tell me about bay <count>", "sum it up",
         "run through it",
@@ -248,7 +248,7 @@ RARER: tuple[Phrase, ...] = (
     _also(
         Act.SET_BOTTOM,
         "[the] bottom [one] (reads|measures|comes to|should be|should have been|at|of|comes in at|goes|says) <length>",
-        "<length> (at|on|for|across|along) (the bottom|bottom)",
+        "[is|was|measures|reads] <length> (at|on|for|across|along) (the bottom|bottom)",
         "bottom opening (is|was) <length>", "[the] bottom is actually <length>",
         "(change|make|set) [the] bottom [opening] [to] <length>",
         "<length> bottom", "down (low|below|at the bottom) <length>", "bottom measurement [is] <length>",
@@ -258,7 +258,7 @@ RARER: tuple[Phrase, ...] = (
     _also(
         Act.SET_TOP,
         "[the] top [one] (reads|measures|comes to|should be|should have been|at|of|comes in at|goes|says) <length>",
-        "<length> (at|on|for|across|along|up) (the top|top)",
+        "[is|was|measures|reads] <length> (at|on|for|across|along|up) (the top|top)",
         "top opening (is|was) <length>", "[the] top is actually <length>", "(change|make|set) [the] top [opening] [to] <length>",
         "<length> top", "up (high|top|at the top) <length>", "top measurement [is] <length>", "at the top [it is] <length>",
         "along the top [it is] <length>", "i (have|get|got|make it) <length> (at|on) the top",
@@ -344,6 +344,9 @@ RARER: tuple[Phrase, ...] = (
         "bigger than) <length>",
         "(change|make|set) [the] (gap|largest gap|max gap|limit) [to] <length>",
         "[the] gap (can not|must not|should not|can't) (be|go) (over|more than|above) <length>", "limit [is] <length>",
+        "[i] (do not|don't) want [any|a|the|them|it] [gap|gaps|space|spaces] [any] (bigger than|wider than|larger than|more than|over)"
+        " <length>",
+        "no (gap|gaps|space|spaces) (bigger than|wider than|larger than|more than|over) <length>",
         stages=_BEFORE_CONFIRMED,
     ),
     _also(

@@ -58,6 +58,8 @@ class OutOfPlace:
 
     intent: Intent
     stages: frozenset[Stage]
+    alone: bool = True
+    """Whether nothing more was said with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +221,7 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
     as_said = understand_as_said(words, stage, wants, unit)
     if isinstance(as_said, (Intent, Several)):
         return as_said
-    found = as_said if isinstance(as_said, OutOfPlace) else None
+    found: Understanding | None = as_said if isinstance(as_said, OutOfPlace) else None
     for fewer in plainly(words):
         again = reader.whole(fewer, _Form.PLAIN)
         if isinstance(again, Intent) and again.act in _NEVER_BEHIND_A_HALT and halts(words, fewer):
@@ -227,8 +229,9 @@ def understand(words: tuple[str, ...], stage: Stage, wants: Wants, unit: Unit) -
         if isinstance(again, Intent):
             return replace(again, words=words) if again.length is None and again.count is None else again
         parts = reader.parted(fewer, _Form.PLAIN) or reader.corrected(fewer, _Form.PLAIN)
-        if parts is not None:
+        if parts is not None and not _has_an_odd_part(parts):
             return parts
+        found = found or parts
         found = found or again
     with_a_yes = reader.behind_a_yes(words)
     if with_a_yes is not None:
@@ -311,7 +314,7 @@ class _Reader:
             return None
         if agreed:
             return Several((Intent(Act.YES, words=words[:agreed]), *following))
-        return OutOfPlace(following[0], frozenset({Stage.ASK}))
+        return OutOfPlace(following[0], frozenset({Stage.ASK}), alone=len(following) == 1)
 
     def by_kernel(self, left: tuple[str, ...], words: tuple[str, ...]) -> Intent | Several | None:
         """What the words that are left of a sentence mean, where that is one thing only."""
@@ -327,7 +330,7 @@ class _Reader:
         if found:
             return next(iter(found.values())) if len(found) == 1 else None
         parts = self.parted(left, _Form.KERNEL) or self.corrected(left, _Form.KERNEL)
-        return None if parts is None or any(_odd(part) for part in intents(parts) if part.act is not Act.VALUE) else parts
+        return None if parts is None or _has_an_odd_part(parts) else parts
 
     def passing_over(self, words: tuple[str, ...]) -> Intent | Several | None:
         """What the words mean without those that nothing is said with, and without a few more: where it is told back, or only asks."""
@@ -453,6 +456,11 @@ def _odd(intent: Intent) -> int:
     if intent.count is not None and intent.count > 99:
         odd += 3
     return odd
+
+
+def _has_an_odd_part(parts: Intent | Several) -> bool:
+    """Whether an opening that is named has no likely size: a number was cut in two, as likely as not."""
+    return any(_odd(part) for part in intents(parts) if part.act is not Act.VALUE)
 
 
 def _together(parts: tuple[Intent, ...]) -> tuple[Intent, ...]:
