@@ -11,6 +11,7 @@ from assistant.dialogue.accepting import accept, readings, settled, slot_answer
 from assistant.dialogue.asking import labelled, open_form, question
 from assistant.dialogue.cautions import LIMITS
 from assistant.dialogue.finishing import finish
+from assistant.dialogue.reprompts import out_of_place
 from assistant.dialogue.speaking import bare, bay_name, limit_words, read_back, sentence, spoken
 from assistant.dialogue.state import Asking, Choosing, ConfirmingGap, Deciding, Decision, Doubting, Kind, Past, Walking
 from assistant.dialogue.subject import Handler
@@ -219,6 +220,9 @@ def thickness(turn: Turn, intent: Intent) -> None:
 def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False) -> None:
     """A number for what it was given for, once nothing about it needs asking."""
     rail = _RAILS.get(intent.act)
+    if rail and turn.state.focus.kind is Kind.ASKING and _asks(turn, forms.SETUP):
+        turn.say(out_of_place(Stage.ASK, question(turn.state)))
+        return
     if rail:
         other = _other_bay(turn, intent, rail)
         if other is None:

@@ -54,6 +54,9 @@ def carry_out(turn: Turn, meant: tuple[Intent, ...]) -> None:
     if others and opens and kind is Kind.ASKING and _begun(turn) and _must_wait(turn, first):
         turn.say(out_of_place(Stage.ASK, question(turn.state)))  # or what was measured of this bay would be written over
         return
+    if others and kind is Kind.ASKING and _asks_for_settings(turn) and _must_wait(turn, first):
+        turn.say("I keep that until then.", question(turn.state))  # a bay begun now would drop what was answered
+        return
     while turn.state.queued:
         part, *rest = turn.state.queued
         if part is not first and _must_wait(turn, part):
@@ -79,11 +82,16 @@ def _must_wait(turn: Turn, part: Intent) -> bool:
     draft = turn.job.draft
     if turn.state.focus.kind is not Kind.ASKING or draft is None:
         return False
-    if draft.form == forms.SETUP.key:
+    if _asks_for_settings(turn):
         return part.act in (*_OPENS, *_OF_A_BAY, Act.ALL_MEASURED, Act.START_MARKING) and part.act is not Act.VALUE
     begun = bool(draft.answers) or draft.bay is not None
     opens = part.act in (*_OPENS, Act.ALL_MEASURED, Act.START_MARKING)
     return begun and opens and not (part.act is Act.GO_BAY and _is_at(turn, part))
+
+
+def _asks_for_settings(turn: Turn) -> bool:
+    draft = turn.job.draft
+    return draft is not None and draft.form == forms.SETUP.key
 
 
 def _begun(turn: Turn) -> bool:

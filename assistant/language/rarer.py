@@ -340,8 +340,8 @@ RARER: tuple[Phrase, ...] = (
         " <length> [max|maximum|or less|tops|at most]", "<length> (gap|gaps) (max|maximum|or less|tops|at most)",
         "(max|maximum|largest|biggest) (gap|space|gaps) [is|of|at] <length>", "<length> [max|maximum] (gap|gaps|space)",
         "<length> (or less|tops|at most|at the most|and no more|or under|limit|is the limit|is the max|is the most)",
-        "(no bigger than|no wider than|no larger than|up to|at most|not over|nothing over|nothing bigger than|max of|maximum of|not "
-        "bigger than) <length>",
+        "(no bigger than|no wider than|no larger than|up to|at most|not over|max of|maximum of|not bigger than) <length>",
+        "nothing (over|bigger than|wider than|larger than|more than) <length>",
         "(change|make|set) [the] (gap|largest gap|max gap|limit) [to] <length>",
         "[the] gap (can not|must not|should not|can't) (be|go) (over|more than|above) <length>", "limit [is] <length>",
         "[i] (do not|don't) want [any|a|the|them|it] [gap|gaps|space|spaces] [any] (bigger than|wider than|larger than|more than|over)"

@@ -141,6 +141,15 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         "top: the same.")]),
     ("a yes and what comes next", (*SETUP, "12000"), [("yes top 11998", "bottom: twelve thousand", "top: eleven thousand")]),
     ("what comes next has to wait for the yes", (*SETUP, "12000"), [("bottom 2100 top 2150", "wait for a yes", "is that right?")]),
+    ("a bay said before the limit waits for it and drops nothing", ("65",), [
+        ("bay one 2340 both", "i keep that until then", "largest gap?"),
+        ("82", "gaps up to eighty two", "bottom: two thousand three hundred and forty", "sixteen pickets"),
+    ]),
+    ("an opening said before the limit is not taken for another number", ("65",), [
+        ("first bay 1962 down low", "first this", "largest gap?"),
+        ("there's a gate, 1010 between the posts", "i keep that until then", "largest gap?"),
+        ("nothing wider than 82", "gaps up to eighty two"),
+    ]),
     ("a length run into the number of a bay is asked about", (*SETUP, "1845 both", *["next bay 1845 both"] * 18), [
         ("bay twenty one three zero zero", "bay twenty.", "one thousand three hundred", "is that right?"),
     ]),
