@@ -100,7 +100,7 @@ def _by_sound(speak: Callable[[Hear], None], out: Path, model: str | None, title
     with store.open(number) as writer, Synthesiser() as synthesiser:
         conversation = Conversation(writer, writer.turns, writer.title, lambda error, heard: show(keep_fault(out / "record", error, heard)))
         replies = Replies(synthesiser)
-        hearing = Hearing(recogniser, show, open_second_ear(show))
+        hearing = Hearing(recogniser, show, open_second_ear(show, hurried=False))
 
         def answer(reply: Reply) -> None:
             said(reply, show)

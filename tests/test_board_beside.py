@@ -23,7 +23,7 @@ TO_THE_FIRST_MARK = ("90", "100", "2160 both", "that's all", "start marking", "y
 
 def on_the_page(address: str) -> str:
     """The mark that a page would show now."""
-    connection = HTTPConnection(address.removeprefix("http://").rstrip("/"), timeout=5)
+    connection = HTTPConnection(address.removeprefix("http://").rstrip("/"), timeout=30)
     connection.request("GET", "/events")
     stream = connection.getresponse()
     line = b""

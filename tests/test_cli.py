@@ -19,7 +19,7 @@ def run(*arguments: str, given: str = "", home: Path | None = None) -> subproces
     if home is not None:
         environment["SITE_ASSISTANT_HOME"] = str(home)
     command = [sys.executable, "-m", "assistant", *arguments]
-    return subprocess.run(command, input=given, capture_output=True, text=True, check=False, env=environment, timeout=120)
+    return subprocess.run(command, input=given, capture_output=True, text=True, check=False, env=environment, timeout=600)
 
 
 def test_solve_prints_count_gap_and_marks() -> None:
@@ -133,8 +133,8 @@ def raw(given: bytes | None, *arguments: str | bytes, home: Path) -> subprocess.
     command = [sys.executable, "-m", "assistant", *arguments]
     if given is None:
         closed = ["sh", "-c", 'exec "$@" <&-', "sh", *command]
-        return subprocess.run(closed, capture_output=True, check=False, env=environment, timeout=120)
-    return subprocess.run(command, input=given, capture_output=True, check=False, env=environment, timeout=120)
+        return subprocess.run(closed, capture_output=True, check=False, env=environment, timeout=600)
+    return subprocess.run(command, input=given, capture_output=True, check=False, env=environment, timeout=600)
 
 
 def test_bytes_that_are_no_text_and_a_line_without_end_are_not_understood_and_the_job_goes_on(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the wheel and the source archive; the wheel is built from the archive, as an installer would."""
     folder = tmp_path_factory.mktemp("dist")
     command = [sys.executable, "-m", "build", "--no-isolation", "--outdir", str(folder), str(ROOT)]
-    done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=300)
+    done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=600)
     assert done.returncode == 0, done.stderr
     return folder
 
@@ -46,17 +46,17 @@ def test_wheel_and_source_carry_the_licence_and_say_that_they_are_typed(built: P
 
 def test_the_installed_wheel_runs_the_demo_from_another_folder(built: Path, tmp_path: Path) -> None:
     environment = tmp_path / "env"
-    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(environment)], check=True, timeout=120)
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(environment)], check=True, timeout=600)
     python = environment / ("Scripts" if os.name == "nt" else "bin") / "python"
     wheel = str(next(built.glob("*.whl")))
     install = [sys.executable, "-m", "pip", "--python", str(python), "install", "-q", "--no-deps", wheel]
-    subprocess.run(install, check=True, timeout=120)
+    subprocess.run(install, check=True, timeout=600)
     # The dependencies of the running environment are lent to the empty one; the package itself is not among them.
     lent = {**os.environ, "PYTHONPATH": sysconfig.get_paths()["purelib"]}
     where = "import assistant; print(assistant.__file__)"
     found = subprocess.run([str(python), "-c", where], capture_output=True, text=True, check=True, env=lent, cwd=tmp_path)
     assert Path(found.stdout.strip()).is_relative_to(environment)
     command = [str(python), "-m", "assistant", "demo", "--out", "out"]
-    done = subprocess.run(command, capture_output=True, text=True, check=False, env=lent, cwd=tmp_path, timeout=120)
+    done = subprocess.run(command, capture_output=True, text=True, check=False, env=lent, cwd=tmp_path, timeout=600)
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "out" / "replies.wav").stat().st_size > 100_000

@@ -63,16 +63,19 @@ _BEHIND = frozenset(
 """Manner of speaking behind one."""
 _BETWEEN = frozenset(("mate", "actually", "just", "um", "uh", "er", "really", "basically"))
 """Manner of speaking anywhere in one."""
+_ORDINALS = (("first", "one"), ("second", "two"), ("third", "three"), ("fourth", "four"))
+_BEGINS_A_NUMBER = "|".join(sorted(number_words()))
 _SEVERAL_WORDS = (
     (r"^(?:nah|nope)(?= (?:the )?(?:top|bottom)\b)", "no"),
     *(
         (
-            rf"^(?:the )?{ordinal} (?:one|bay|opening)(?= (?:is|was|measures|reads|comes to|comes in at)"
-            r" (?!(?:the )?(?:right|wrong|fine|good|ok|correct|not|it|same|marked|done|off|out|level|plumb)\b))",
+            rf"\b(?:the )?{ordinal} (?:one|bay|opening)(?= (?:is|was|measures|reads|comes to|comes in at)"
+            r" (?!(?:the )?(?:right|wrong|fine|good|ok|correct|not|it|same|marked|done|off|out|level|plumb|at|by)\b))",
             f"bay {count}",
         )
-        for ordinal, count in (("first", "one"), ("second", "two"), ("third", "three"), ("fourth", "four"))
+        for ordinal, count in _ORDINALS
     ),
+    *((rf"\b(?:the )?{ordinal} bay(?= (?:(?:top|bottom|both) )?(?:{_BEGINS_A_NUMBER})\b)", f"bay {count}") for ordinal, count in _ORDINALS),
     (r"\b(?:scrap|forget|strike|ignore) that(?= \w)(?! (?:bay|gate|one|last))", "no"),
     (r"\beach one\b", "each"),
     (r"\boff the (?=left|right)", "from the "),

@@ -44,7 +44,7 @@ def lan_board(monkeypatch: pytest.MonkeyPatch) -> Iterator[Board]:
 
 
 def get(board: Board, path: str, method: str = "GET", **headers: str) -> HTTPResponse:
-    connection = HTTPConnection("127.0.0.1", board.port, timeout=5)
+    connection = HTTPConnection("127.0.0.1", board.port, timeout=30)
     named = {name.replace("_", "-"): value for name, value in headers.items()}
     connection.request(method, path, headers=named)
     answer = connection.getresponse()

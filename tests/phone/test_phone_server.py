@@ -163,7 +163,7 @@ def test_every_answer_forbids_keeping_framing_and_foreign_scripts(served: Served
 
 
 def test_it_speaks_tls_alone(served: Served) -> None:
-    with socket.create_connection((LOOPBACK, served.port), timeout=5) as plain:
+    with socket.create_connection((LOOPBACK, served.port), timeout=30) as plain:
         plain.sendall(f"GET / HTTP/1.1\r\nHost: 127.0.0.1:{served.port}\r\n\r\n".encode())
         try:
             answer = plain.recv(4096)
@@ -315,7 +315,7 @@ def test_damaged_bytes_on_the_open_connection_never_reach_the_session(served: Se
 
 def test_two_hundred_that_connect_and_say_nothing_hold_nothing_up_and_are_let_go(served: Served, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(serving, "IDLE_S", 1.0)
-    idle = [socket.create_connection((LOOPBACK, served.port), timeout=5) for _ in range(200)]
+    idle = [socket.create_connection((LOOPBACK, served.port), timeout=30) for _ in range(200)]
 
     async def act(client: Client) -> None:
         await client.pair()
@@ -335,7 +335,7 @@ def test_two_hundred_that_connect_and_say_nothing_hold_nothing_up_and_are_let_go
 
 def test_a_head_that_never_ends_is_let_go(served: Served, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(serving, "IDLE_S", 0.5)
-    with ssl._create_unverified_context().wrap_socket(socket.create_connection((LOOPBACK, served.port), timeout=5)) as slow:
+    with ssl._create_unverified_context().wrap_socket(socket.create_connection((LOOPBACK, served.port), timeout=30)) as slow:
         slow.sendall(b"GET / HTTP/1.1\r\nX: ")
         begun = time.monotonic()
         with contextlib.suppress(ConnectionError, ssl.SSLError):

@@ -219,7 +219,7 @@ def test_only_one_process_writes_at_a_time(tmp_path: Path) -> None:
     number = store.create("fence")
     with store.open(number) as writer:
         writer.append([BAY])
-        refused, _ = _other(tmp_path).communicate(timeout=30)
+        refused, _ = _other(tmp_path).communicate(timeout=300)
         assert refused.strip() == "Job 1 is open in another site-assistant. Close that one first, then try again."
     with _other(tmp_path) as holder:
         assert holder.stdout is not None

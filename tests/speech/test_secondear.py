@@ -96,6 +96,7 @@ def test_a_slow_machine_is_told_and_the_first_ear_hears_alone(monkeypatch: pytes
     told: list[str] = []
     assert open_second_ear(told.append) is None
     assert "too slow" in told[0]
+    assert open_second_ear(told.append, hurried=False) is not None
 
 
 def test_the_sound_of_an_utterance_reaches_the_second_ear_whole(ear: SecondEar, recogniser: Recogniser, recording: Recording) -> None:
