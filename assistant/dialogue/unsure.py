@@ -1,5 +1,7 @@
 """What the ears were not sure of: two numbers are put to the user as a choice, everything else is asked for once more.
 
+Where only one of two numbers is of a likely size, whether it is that one is asked.
+
 Crosses the border: a state and an utterance with its doubt come in; the state and the effects of the question go out.  Nothing that was
 in doubt is ever taken.
 """
@@ -9,10 +11,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from assistant.dialogue.accepting import likely
 from assistant.dialogue.answers import TAKERS
-from assistant.dialogue.asking import listened_for, question
+from assistant.dialogue.asking import given_for, labelled, listened_for, question
 from assistant.dialogue.reprompts import not_understood
 from assistant.dialogue.sentences import carry_out
+from assistant.dialogue.speaking import spoken
 from assistant.dialogue.state import Cautioning, Choosing, Doubting, Kind, State
 from assistant.dialogue.turn import Turn
 from assistant.events import Effect, Utterance
@@ -31,6 +35,12 @@ def unsure(state: State, utterance: Utterance) -> tuple[State, tuple[Effect, ...
     numbers = [one for one in meant if isinstance(one, Intent) and one.act in TAKERS and isinstance(one.length, SpokenLength)]
     if len(numbers) == 2 and not isinstance(state.focus, (Choosing, Doubting, Cautioning)):
         lengths = tuple(dict.fromkeys(one.length.mm for one in numbers if isinstance(one.length, SpokenLength)))
+        sound = [one for one in numbers if isinstance(one.length, SpokenLength) and likely(turn, one, one.length.mm)]
+        if len(lengths) == 2 and len(sound) == 1 and isinstance(sound[0].length, SpokenLength):
+            value = sound[0].length.mm
+            turn.focus(Doubting(sound[0], value, state.focus))
+            turn.say(labelled(given_for(state, sound[0]), spoken(turn.settings, value)), question(turn.state))
+            return turn.done()
         if len(lengths) == 2:
             turn.focus(Choosing(numbers[0], lengths, state.focus))
             turn.say(question(turn.state))

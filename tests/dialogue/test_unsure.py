@@ -23,6 +23,14 @@ def test_two_numbers_are_put_to_the_user_and_the_choice_is_taken() -> None:
     assert "two one six four" in talk.say("the second")
 
 
+def test_of_two_numbers_the_only_likely_one_is_asked_about() -> None:
+    talk = Talk("ninety")
+    asked = talk.take(in_doubt(("three", "eight", "three", "four", "two"), ("ninety", "five")))
+    assert asked == "Largest gap: ninety five millimetres. Is that right? Yes, or the right number."
+    assert talk.job.settings.limit is None
+    assert "gaps up to ninety five" in talk.say("yes")
+
+
 def test_a_doubt_changes_nothing_in_the_job() -> None:
     for stage in Stage:
         talk = Talk(*TO_REACH[stage])
