@@ -63,9 +63,22 @@ _BEHIND = frozenset(
 """Manner of speaking behind one."""
 _BETWEEN = frozenset(("mate", "actually", "just", "um", "uh", "er", "really", "basically"))
 """Manner of speaking anywhere in one."""
-_ORDINALS = (("first", "one"), ("second", "two"), ("third", "three"), ("fourth", "four"))
+_ORDINALS = (
+    ("first", "one"), ("second", "two"), ("third", "three"), ("fourth", "four"), ("fifth", "five"), ("sixth", "six"),
+    ("seventh", "seven"), ("eighth", "eight"), ("ninth", "nine"), ("tenth", "ten"),
+)  # fmt: skip
 _BEGINS_A_NUMBER = "|".join(sorted(number_words()))
 _SEVERAL_WORDS = (
+    (r"^(?:it is |it's |just )?(?:a |the )?(?:one|single)(?: leaf)?$", "one"),
+    (r"^(?:it is |it's )?(?:a )?(?:double|pair)(?: (?:leaf|of leaves))?$", "two"),
+    *(
+        (rf"\bthe {ordinal} (?:one|picket|paling|board|slat)(?= (?:has |is )?(?:slipped|moved|shifted|off|out)\b)", f"picket {count}")
+        for ordinal, count in _ORDINALS
+    ),
+    *(
+        (rf"\b(bumped|knocked|nudged) the {ordinal} (?:one|picket|paling|board|slat)\b", rf"\1 picket {count}")
+        for ordinal, count in _ORDINALS
+    ),
     (r"^(?:nah|nope)(?= (?:the )?(?:top|bottom)\b)", "no"),
     *(
         (

@@ -506,7 +506,8 @@ RARER: tuple[Phrase, ...] = (
     _also(
         Act.END, "knock off [for today]", "call it a day", "that is me for today", "that is me done [for today]", "finish up", "home time",
         "i am (off|going home|knocking off)", "see you tomorrow", "bye", "shut down", "close [it] down", "good night",
-        "that is it for the day",
+        "that is it for the day", "that will do [me] (for today|for the day)", "i am done for (today|the day)", "(done|finished) for today",
+        "knocking off [for today|now]",
         "done for the day", "pack up", "packing up",
     ),
     _also(Act.BACK, "[go|step|jump] back <count> [marks|pickets]", "<count> back", "back up <count>", stages=_WALK),
@@ -664,6 +665,9 @@ RARER: tuple[Phrase, ...] = (
     _also(Act.ENDS_PICKET, "(start|finish|start and finish) with a (picket|paling|board|slat) against the (post|posts)"),
     _also(Act.NO, "that does not (sound|look|seem) right", "that (sounds|looks|seems) wrong", stages=_DOUBT | _GAP),
     _also(Act.WHERE, "what number (are we|am i|is this) [on|up to|at]"),
+    _also(Act.RESPACE, "[i have|i|we|we have] (bumped|knocked|nudged) (picket|paling|board|slat) <count>"),
+    _also(Act.HINGES_LEFT, "[it is] (hinged|hung|hinges) [on] [the] left [hand] [side]", "left [hand] side", "the left [one]"),
+    _also(Act.HINGES_RIGHT, "[it is] (hinged|hung|hinges) [on] [the] right [hand] [side]", "right [hand] side", "the right [one]"),
     _also(Act.RESPACE, "one of the (pickets|palings|boards|slats) (slipped|moved|shifted|has slipped|has moved)"),
     _also(Act.NEW_GATE, "it is a gate not a bay"),
 )
