@@ -17,7 +17,7 @@ from assistant.language.understanding import Intent
 from assistant.language.vocabulary import Act
 from assistant.numbers import say_count
 
-_ASKS = frozenset((Act.WHERE, Act.SUMMARY, Act.HOW_MANY_POSTS, Act.WHICH_LIMITS, Act.WHICH_CODE))
+_ASKS = frozenset((Act.WHERE, Act.SUMMARY, Act.HOW_MANY_POSTS, Act.WHICH_LIMITS, Act.WHICH_CODE, Act.SLOPE))
 """What changes nothing."""
 _BEGINS = frozenset(
     (

@@ -99,6 +99,7 @@ class Act(Enum):
     POSTS_INSIDE = auto()
     HOW_MANY_POSTS = auto()
     POSTS_JUDGE = auto()
+    SLOPE = auto()
     SLOPE_RAKED = auto()
     SLOPE_STEPPED = auto()
     SLOPE_ALONG = auto()

@@ -44,6 +44,11 @@ ALONG = Form(
 )
 
 
+def _which(turn: Turn, intent: Intent) -> None:
+    """A slope, and no word of how its bay is built."""
+    turn.say("Where the rails follow the ground, say: raked slope.", "Where they stay level, say: stepped slope.")
+
+
 def _beginning(form: Form) -> Handler:
     def begin(turn: Turn, intent: Intent) -> None:
         if not turn.job.bays:
@@ -203,6 +208,7 @@ SUBJECT = Subject(
     handlers={
         Act.SLOPE_RAKED: _beginning(RAKED),
         Act.SLOPE_STEPPED: _beginning(STEPPED),
+        Act.SLOPE: _which,
         Act.SLOPE_ALONG: _beginning(ALONG),
         Act.DEGREES: in_degrees(Fraction(0)),
         Act.DEGREES_AND_HALF: in_degrees(Fraction(1, 2)),
