@@ -507,7 +507,8 @@ RARER: tuple[Phrase, ...] = (
     _also(Act.HOW_MANY_LEFT, "how many more (to do|to go|are there|of them)"),
     _also(Act.CARRY_ON, "keep them coming", "keep em coming"),
     _also(Act.RESPACE, "i have (stuffed|mucked|messed) (one|that one) up", "i (stuffed|mucked|messed) (one|that one) up"),
-    _also(Act.ALL_MEASURED, "no more after (that|this)", "that is all she wrote", "that is a wrap", "that is us"),
+    _also(Act.ALL_MEASURED, "no more after (that|this)", "that is all she wrote", "that is a wrap", "that is us",
+        "that will be (it|all|the lot)"),
     _also(Act.IN_ALL, "how many (pickets|palings|boards|slats) so far"),
     _also(Act.WHICH_LIMITS, "what limits (are there|do you have|do you know)", "what are the limits", "what limits can i use"),
     _also(
