@@ -123,12 +123,11 @@ def pieces(strip: Strip, longest: float) -> tuple[Piece, ...]:
 
 def _cut(strip: Strip, start: float, most: float) -> float:
     """The last whole point up to `most` that is clear of every mark and number; where there is none, `most` itself."""
-    at = most
+    at = first = floor(most / POINT) * POINT
     for low, high in strip.all_covered:
         if low - CLEAR < at < high + CLEAR:
-            at = low - CLEAR
-    whole = floor(at / POINT) * POINT
-    return whole if whole > start else floor(most / POINT) * POINT
+            at = floor((low - CLEAR) / POINT) * POINT
+    return at if at > start else first
 
 
 def _alike(made: SetOut, own: list[Strip]) -> list[Strip]:

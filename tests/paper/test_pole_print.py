@@ -12,7 +12,7 @@ from math import sqrt
 
 import pytest
 from fpdf import FPDF
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
@@ -317,6 +317,7 @@ def test_paper_is_turned_the_way_that_takes_less_of_it() -> None:
 
 
 @settings(max_examples=60, deadline=None)
+@example(steps=[60, 122], rest=80, room=261.0, text="18 ft 6 5/8 in")  # a whole point further left lies on the number
 @given(
     steps=st.lists(st.integers(8, 300), min_size=1, max_size=40),
     rest=st.integers(0, 200),
@@ -335,7 +336,7 @@ def test_a_strip_is_cut_only_where_nothing_lies_and_nothing_of_it_is_lost(steps:
         assert piece.is_last or (piece.end / MM) == pytest.approx(round(piece.end / MM), abs=1e-6)
     if min(steps) >= 60:
         for low, high in map(strip.covered, strip.marks):
-            assert all(piece.is_last or not low - CLEAR + 0.4 < piece.end < high + CLEAR for piece in cut)
+            assert all(piece.is_last or not low - CLEAR + 1e-6 < piece.end < high + CLEAR - 1e-6 for piece in cut)
 
 
 def test_a_roll_is_one_long_page_unless_it_is_wider_than_a_roll() -> None:
