@@ -34,7 +34,7 @@ def test_the_figures_are_those_of_the_model_card() -> None:
 def test_what_was_checked_against_print_is_counted() -> None:
     rows = (ROOT / "tests" / "sources.tsv").read_text(encoding="utf-8").splitlines()[1:]
     libraries = sum(row.endswith("\tlibrary") for row in rows)
-    assert f"against {len(rows) - libraries} published values" in README
+    assert f"against {len(rows) - libraries} published examples and values" in README
     assert f"in {libraries}\nplaces against other libraries" in README
 
 

@@ -1,7 +1,8 @@
 """What is checked against something outside the project stands in `sources.tsv`, and every row of it names a test that exists.
 
-A row: source, edition, page or clause, value, the test that checks it, and how it is known: `read` in the source's own words or a
-quotation of them, `library` where another program reckons the answer, `from memory` where neither was to be had.
+A row: source, edition, page or clause, value, the test that checks it, and how it is known: `read` in the source's own words, a quotation
+of them or, where the row says so, a summary, `library` where another program reckons the answer, `from memory` where neither was to be
+had.
 """
 
 from __future__ import annotations

@@ -1,9 +1,10 @@
 """A largest gap, whether a gap may equal it, and the published limits a user may ask for by name.
 
-Crosses the border: `GapLimit` and `Published` values. Nothing is applied unless the user asks for it, and whoever says a published
-limit also says `AUTHORITY`. Only values read in the source's own words, or in a quotation of it, are here; each says which edition and
-clause, and when it was looked up. A guard stands where people could fall, a pool barrier round water: they are entries of their own.
-Where a code prints a rounded metric value beside an inch value, the inch value is the limit: 4 in is 101.6 mm.
+Crosses the border: `GapLimit` and `Published` values. Nothing is applied unless the user asks for it, and whoever says a published limit
+also says `AUTHORITY`. Values are in the source's own words, or in a quotation of it; where only a summary was to be had, the entry says
+whose. Each says which edition and clause, and when it was looked up. A guard stands where people could fall, a pool barrier round water:
+they are entries of their own. Where a code prints a rounded metric value beside an inch value, the inch value is the limit: 4 in is 101.6
+mm.
 """
 
 from __future__ import annotations

@@ -41,7 +41,7 @@ def find_model(name: str | None = None) -> Path:
     if not path.is_dir() and len(path.parts) == 1:
         path = data_dir("models", wanted)
     if not path.is_dir():
-        raise ModelError(f"there is no speech model {wanted!r}: give the folder of a Vosk model, or leave --model out")
+        raise ModelError(f"there is no speech model {wanted!r}: give the folder of a Vosk model, or leave out --model and {ENVIRONMENT}")
     missing = [part for part in _NEEDED if not _filled(path / part)]
     if missing:
         raise ModelError(f"{path} is not a complete Vosk model: {', '.join(missing)} missing or empty")

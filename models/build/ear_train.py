@@ -2,7 +2,7 @@
 
 usage: python -m models.build.ear_train INDEX.json BEGIN OUT.pt --audio DIR [DIR ...] --noise DIR --rir DIR [--steps N] ...
 INDEX.json is what models.build.prepare writes; BEGIN holds pretrained weights (CTranslate2) or is a checkpoint (.pt) to train on from.
-The learning rate rises for --warm steps, then falls in a cosine to nothing at --steps, or, on a machine lent for a time, when --minutes
+The learning rate rises for --warm steps, then falls in a cosine to nothing at --steps, or, where time is limited, when --minutes
 have passed since the beginning.  What is saved is an exponential average of the weights, with the arguments, the seed and the versions
 of the packages.  Runs on one GPU; on a CPU only to see whether it runs (--limit).
 """

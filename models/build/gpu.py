@@ -1,7 +1,7 @@
 """Training batches on one device: utterances cut from an int16 store, augmented, turned into MFCC.
 
 Everything runs in torch on whole batches, so each epoch hears new speeds, rooms,
-noises and levels.  mfcc() equals Kaldi's features (see tests/check_core.py).
+noises and levels.  mfcc() follows Kaldi's features.
 """
 
 from __future__ import annotations

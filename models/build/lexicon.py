@@ -46,6 +46,7 @@ EXTRA = {  # words CMUdict lacks or has in one accent only
     "seventy": ["S EH V AH N T IY", "S EH V AH N D IY"],
     "zero": ["Z IY R OW", "Z IH R OW"],
     "seven": ["S EH V AH N", "S EH V IH N"],
+    # Wake words among the recordings of people.
     "alexa": ["AH L EH K S AH"],
     "athena": ["AH TH IY N AH"],
     "amelia": ["AH M IY L Y AH", "AH M IY L IY AH"],

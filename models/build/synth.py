@@ -1,6 +1,6 @@
 """Speech synthesis into shards: <out>.npy (int16, 16 kHz, concatenated) + <out>.json (index).
 
-usage: python -m models.build.synth ENGINE COUNT SEED OUT [--domain 0.5] [--prose PATTERN ...] [--test]
+usage: python -m models.build.synth ENGINE COUNT SEED OUT [--domain 0.55] [--prose PATTERN ...] [--test]
 ENGINE: espeak | flite | festival | hibari | joe
 """
 

@@ -6,6 +6,7 @@ Anything that can be said, changes of mind, undoing, breaks and the program ende
 
 from __future__ import annotations
 
+import argparse
 import sys
 from pathlib import Path
 from random import Random
@@ -80,4 +81,8 @@ def main(turns: int, seed: int) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 100_000, int(sys.argv[2]) if len(sys.argv) > 2 else 1)
+    parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", 1)[0])
+    parser.add_argument("turns", nargs="?", type=int, default=100_000)
+    parser.add_argument("seed", nargs="?", type=int, default=1)
+    given = parser.parse_args()
+    main(given.turns, given.seed)

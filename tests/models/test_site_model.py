@@ -49,6 +49,14 @@ def test_it_is_small(directory: Path) -> None:
     assert sum(file.stat().st_size for file in directory.rglob("*") if file.is_file()) <= LARGEST_MB * 1e6
 
 
+def test_its_card_counts_its_words(directory: Path) -> None:
+    words = {word for word in words_in(directory) if word[0] not in "<[#"}
+    decoys = (directory / "decoys.txt").read_text(encoding="utf-8").split()
+    card = (directory / "README.md").read_text(encoding="utf-8")
+    assert f"{len(words):,} words" in card
+    assert f"lists {len(decoys)} words" in card
+
+
 def test_it_knows_every_word_of_the_dialogue(directory: Path) -> None:
     assert vocabulary_words() - words_in(directory) == set()
 
