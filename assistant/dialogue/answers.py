@@ -223,6 +223,9 @@ def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False
     if rail and turn.state.focus.kind is Kind.ASKING and _asks(turn, forms.SETUP):
         turn.say(out_of_place(Stage.ASK, question(turn.state)))
         return
+    if _names_the_other_clearance(turn, intent):
+        turn.say(out_of_place(Stage.ASK, question(turn.state)))
+        return
     if rail:
         other = _other_bay(turn, intent, rail)
         if other is None:
@@ -244,6 +247,15 @@ def take(turn: Turn, intent: Intent, *, chosen: bool = False, sure: bool = False
     intent = settled(intent, value)
     turn.redo = intent
     TAKERS[intent.act](turn, intent, value)
+
+
+def _names_the_other_clearance(turn: Turn, intent: Intent) -> bool:
+    """Whether a clearance of a gate is given for the latch where the hinges are asked about, or the other way round."""
+    found = open_form(turn.state)
+    if found is None or found[1].key not in ("hinge", "latch"):
+        return False
+    named = {"hinge" if word in ("hinge", "hinges") else word for word in intent.words} & {"hinge", "latch"}
+    return bool(named) and found[1].key not in named
 
 
 _CORRECTING = tuple((word,) for word in BEFORE_A_CORRECTION)

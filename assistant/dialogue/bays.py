@@ -189,9 +189,23 @@ def ask_remove(turn: Turn, intent: Intent) -> None:
         turn.close()
         turn.say("Left. Nothing of it is kept.")
         return
-    index = _meant(turn, intent.count)
+    if intent.count is None and "gate" in intent.words and all(bay.gate is None for bay in turn.job.bays):
+        turn.say("There is no gate.", question(turn.state))
+        return
+    count = _by_its_kind(turn, intent.words) if intent.count is None else intent.count
+    index = _meant(turn, count)
     if index is not None:
         turn.focus(Deciding(Decision.REMOVE, turn.job.bays[index].number))
+
+
+def _by_its_kind(turn: Turn, words: tuple[str, ...]) -> int | None:
+    """The number of “the gate”, or of “the last bay”; None for the one at hand."""
+    bays = turn.job.bays
+    if not bays or ("gate" in words and bays[turn.job.current].gate is not None):
+        return None
+    if "gate" in words:
+        return next((bay.number for bay in reversed(bays) if bay.gate is not None), None)
+    return bays[-1].number if "last" in words else None
 
 
 def remove(turn: Turn, number: int) -> None:
@@ -284,7 +298,7 @@ def in_all(turn: Turn, intent: Intent) -> None:
     if not job.bays:
         turn.say("There is no bay yet.", question(turn.state))
         return
-    total = sum(set_out_of(job, index).count for index in range(len(job.bays)))
+    total = sum(set_out_of(job, index).pickets for index in range(len(job.bays)))
     turn.say(sentence(f"{counted(len(job.bays), 'bay')}, {counted(total, 'picket')} in all"))
 
 
@@ -298,7 +312,7 @@ def all_measured(turn: Turn, intent: Intent) -> None:
     if turn.settings.full:
         for index in range(len(job.bays)):
             made = set_out_of(job, index)
-            turn.say(sentence(f"{bay_name(made.bay)}, {counted(made.count, 'picket')}"))
+            turn.say(sentence(f"{bay_name(made.bay)}, {counted(made.pickets, 'picket')}"))
     following = next_to_mark(job)
     if following is None:
         turn.say("Every bay is marked.")

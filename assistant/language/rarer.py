@@ -646,6 +646,12 @@ RARER: tuple[Phrase, ...] = (
     _also(Act.NEXT_RAIL, "[i am|that is] (done|finished) [with] this rail [next rail]", "this rail is (done|finished)",
         "(rail done|rail finished)"),
     _also(Act.CALL_EVERY, "call them out every <count> seconds", "[call|give me] [one|a mark] every <count> seconds"),
+    _also(
+        Act.VALUE, "[the] (hinge|hinges|latch) [gap|gaps|clearance] [is|are] <length>",
+        "<length> [gap|gaps|clearance] (at|for|on) [the] (hinge|hinges|latch)",
+        "(gap|gaps|clearance) (at|for|on) [the] (hinge|hinges|latch) [is|are] <length>",
+        stages=_ASK,
+    ),
     _also(Act.VALUE, "<length> post to post", "<length> between [the] posts", stages=_ASK),
     _also(Act.SET_BOTTOM, "[the] bottom [is|was|should be] <length> not <second>"),
     _also(Act.SET_TOP, "[the] top [is|was|should be] <length> not <second>"),

@@ -138,7 +138,8 @@ _MOST_PASSED_IN = 14
 _TELLING = frozenset(
     (
         "not", "no", "never", "without", "except", "minus", "or", "if", "unless", "until", "before", "after", "when", "because", "maybe",
-        "top", "bottom", "middle", "both", "same", "gate", "bay", "next", "left", "right", "less", "more", "fewer", "under", "over",
+        "top", "bottom", "middle", "both", "same", "gate", "gates", "hinge", "hinges", "latch",
+        "bay", "next", "left", "right", "less", "more", "fewer", "under", "over",
         "last", "wrong", "instead", "post", "posts", "gap", "gaps", "between", "what", "how", "which", "where", "remove", "scrap",
     )
 )  # fmt: skip
@@ -412,6 +413,8 @@ class _Reader:
 
         found = behind(0)
         parts = _together(found[1]) if found is not None and found[0] < (_MOST_PASSED + 1) * _PASSED else ()
+        if self.stage is Stage.HUB and [part.act for part in parts] == [Act.VALUE, Act.NEW_GATE]:
+            return Several(parts[::-1])  # “a 42 inch gate” is no bay and a gate behind it
         if len(parts) == 1:
             return replace(parts[0], words=words) if parts[0].act in _acts_at(self.stage) else None
         return Several(parts) if parts else None

@@ -141,6 +141,17 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         "top: the same.")]),
     ("a yes and what comes next", (*SETUP, "12000"), [("yes top 11998", "bottom: twelve thousand", "top: eleven thousand")]),
     ("what comes next has to wait for the yes", (*SETUP, "12000"), [("bottom 2100 top 2150", "wait for a yes", "is that right?")]),
+    ("a clearance is never taken for the largest gap", (*ONE_BAY, "gate", "1000"), [
+        ("the latch gap is 15", "first this", "hinges?"), ("hinge gap's 20", "hinge clearance: two zero"),
+        ("22 at the latch", "latch clearance: two two"),
+    ]),
+    ("pickets of both leaves are counted", ("70", "65", "2400", "the same", "gate", "3000", "22", "25", "two"), [
+        ("how many pickets in all", "two bays, forty two pickets in all"), ("no more bays", "gate two, twenty four pickets"),
+    ]),
+    ("a gate is taken away by its kind", (*ONE_BAY, "gate", "1000", "20", "20", "one", "go to bay one"), [
+        ("remove the gate", "remove gate two?"), ("yes", "gate two removed"), ("remove the gate", "there is no gate"),
+    ]),
+    ("a width in front of a gate is the gate's", ONE_BAY, [("a 1000 gate", "gate two", "gate opening: one thousand")]),
     ("a bay said before the limit waits for it and drops nothing", ("65",), [
         ("bay one 2340 both", "i keep that until then", "largest gap?"),
         ("82", "gaps up to eighty two", "bottom: two thousand three hundred and forty", "sixteen pickets"),
