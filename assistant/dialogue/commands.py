@@ -253,10 +253,13 @@ def _begun_at_a_mark(turn: Turn) -> bool:
     """Whether the open form was begun while marking, and what was being marked is still there."""
     if not marking.left_at(turn.job):
         return False
+    begun = None
     for past in reversed(turn.state.past):
-        if any(isinstance(fact, DraftChanged) and fact.draft is not None and not fact.draft.answers for fact in past.facts):
-            return isinstance(past.focus, Walking)
-    return False
+        changes = [fact.draft for fact in past.facts if isinstance(fact, DraftChanged)]
+        if None in changes:
+            break
+        begun = past if changes else begun
+    return begun is not None and isinstance(begun.focus, Walking)
 
 
 def leave(turn: Turn, intent: Intent) -> None:

@@ -188,12 +188,17 @@ def finish_bay(turn: Turn, index: int) -> None:
     turn.say(f"For {bay_name(turn.job.bays[following])}, say: start marking.")
 
 
+_ASKS = frozenset(("what", "what's", "whats", "where", "where's", "wheres"))
+
+
 def go_to(turn: Turn, intent: Intent) -> None:
-    """Any mark of this rail by its number."""
+    """To any mark of this rail by its number, or only what it is."""
     at, here = at_mark(turn), turn.job.position
     assert here is not None
     number = 1 if intent.count is None else intent.count  # “start again from the first”
-    if 1 <= number <= len(at.rail.marks):
+    if 1 <= number <= len(at.rail.marks) and not _ASKS.isdisjoint(intent.words):  # who asks stays where he is
+        turn.say(mark_text(turn, replace(at, mark=number)), sentence(f"you are at mark {say_count(at.mark)}"))
+    elif 1 <= number <= len(at.rail.marks):
         call(turn, replace(here, mark=number))
     else:
         turn.say(f"There is no mark {say_count(number)}. This rail has {counted(len(at.rail.marks), 'mark')}.")

@@ -397,7 +397,7 @@ RARER: tuple[Phrase, ...] = (
         "(skip|jump|go|move|take me|on|back|straight|go back) to [mark|picket|paling|board|slat|number] <count>",
         "mark number <count>", "(what is|give me|read me|read|say) [mark|picket|paling|board|slat|number] <count>",
         "(picket|paling|board|slat) number <count>", "the <count> (mark|picket|paling|board|slat|one)",
-        "<count> (mark|picket|paling|board|slat)", "number <count>", "where does (picket|paling|board|slat) <count> go",
+        "<count> (mark|picket|paling|board|slat)", "number <count>", "where does [mark|picket|paling|board|slat|number] <count> go",
         "where is [mark|picket|paling|board|slat] <count>",
     ),
     _also(
@@ -688,7 +688,10 @@ RARER: tuple[Phrase, ...] = (
     _also(Act.HINGES_LEFT, "[it is] (hinged|hung|hinges) [on] [the] left [hand] [side]", "left [hand] side", "the left [one]"),
     _also(Act.HINGES_RIGHT, "[it is] (hinged|hung|hinges) [on] [the] right [hand] [side]", "right [hand] side", "the right [one]"),
     _also(Act.RESPACE, "one of the (pickets|palings|boards|slats) (slipped|moved|shifted|has slipped|has moved)"),
-    _also(Act.NEW_GATE, "it is a gate not a bay"),
+    _also(Act.NEW_GATE, "it is a gate not a bay", "[a] (single|double|walk|drive) gate [next|here]"),
+    _also(Act.SUMMARY, "read (me|back|me back) [the] gate <count>", "what is gate <count>", "read [me] gate <count> [back]",
+        "read [me] the gate back", "read back the gate"),
+    _also(Act.RESPACE, "(mark|number) <count> (slipped|moved|has slipped|has moved|shifted)"),
 )
 # fmt: on
 """Understood, not listened for."""

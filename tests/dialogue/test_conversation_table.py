@@ -141,6 +141,10 @@ CONVERSATIONS: list[tuple[str, tuple[str, ...], list[tuple[str, ...]]]] = [
         "top: the same.")]),
     ("a yes and what comes next", (*SETUP, "12000"), [("yes top 11998", "bottom: twelve thousand", "top: eleven thousand")]),
     ("what comes next has to wait for the yes", (*SETUP, "12000"), [("bottom 2100 top 2150", "wait for a yes", "is that right?")]),
+    ("who asks for a mark stays where he is", (*MARKING, "next"), [
+        ("where is picket five", "mark five:", "you are at mark two"), ("next", "mark three"), ("mark two slipped", "picket two"),
+        ("leave it", "left. mark three"),
+    ]),
     ("a clearance is never taken for the largest gap", (*ONE_BAY, "gate", "1000"), [
         ("the latch gap is 15", "first this", "hinges?"), ("hinge gap's 20", "hinge clearance: two zero"),
         ("22 at the latch", "latch clearance: two two"),
